@@ -1,0 +1,89 @@
+r"""Text as people read it: nothing that a terminal or a log would act on, and never too long.
+
+>>> print(visible("a\x1b[31mb\u202ec"))
+a\x1b[31mb\u202ec
+>>> closest("quay-mral", ["quay-marl", "anemoni"])
+('quay-marl',)
+"""
+
+import unicodedata
+from collections.abc import Iterable
+
+__all__ = ["clip", "closest", "count_of", "pointed", "quoted", "visible"]
+
+# Categories that a terminal, a log or a reader would act on instead of seeing them: controls (Cc), format
+# signs such as bidirectional controls (Cf), surrogates (Cs), private use (Co), line and paragraph
+# separators (Zl, Zp).
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+# The joiners are ordinary letters' company in Devanagari and emoji; alone they are harmless.
+_HARMLESS = frozenset("\u200c\u200d")
+
+
+def _escape(sign: str) -> str:
+    point = ord(sign)
+    if point < 0x100:
+        return f"\\x{point:02x}"
+    return f"\\u{point:04x}" if point < 0x10000 else f"\\U{point:08x}"
+
+
+def visible(text: str) -> str:
+    """``text`` with every control and format sign shown as an escape; printable text is returned as it is."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(
+        _escape(sign) if unicodedata.category(sign) in _UNSEEN and sign not in _HARMLESS else sign
+        for sign in text
+    )
+
+
+def clip(text: str, width: int) -> str:
+    """``visible(text)``, cut to ``width`` characters with an ellipsis where it is longer."""
+    # An escape is at most ten characters, so this much is enough to fill the width.
+    shown = visible(text[: width + 1])
+    return shown if len(shown) <= width and len(text) <= width else shown[: max(0, width - 1)] + "…"
+
+
+def quoted(text: str, width: int = 60) -> str:
+    """``text`` in single quotes, safe to print, cut to ``width``."""
+    return f"'{clip(text, width)}'"
+
+
+def pointed(text: str, span: tuple[int, int], width: int = 70) -> list[str]:
+    """Two lines: ``text`` (a window of it where it is long), and carets under ``span``."""
+    start, end = span
+    first = max(0, min(start - width // 2, len(text) - width))
+    last = min(len(text), first + width)
+    head, tail = "…" if first else "", "…" if last < len(text) else ""
+    before = visible(text[first:start])
+    inside = visible(text[start : min(end, last)])
+    after = visible(text[min(max(start, end), last) : last])
+    lead = 2 + len(head) + columns(before)
+    return [f"  {head}{before}{inside}{after}{tail}", " " * lead + "^" * max(1, columns(inside))]
+
+
+def columns(text: str) -> int:
+    """How many terminal columns ``text`` takes: wide East Asian signs two, combining marks none."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0
+        if unicodedata.category(sign) in ("Mn", "Me")
+        else 2
+        if unicodedata.east_asian_width(sign) in ("W", "F")
+        else 1
+        for sign in text
+    )
+
+
+def closest(word: str, options: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """The ``options`` that ``word`` was probably meant to be, best first; may be empty."""
+    import difflib  # noqa: PLC0415 - only a mistake needs it, and it is slow to import
+
+    if len(word) > 200:
+        return ()
+    return tuple(difflib.get_close_matches(word, list(options), n=most, cutoff=0.72))
+
+
+def count_of(number: int, one: str, many: str = "") -> str:
+    """A number with its noun: ``1 card``, ``2 cards``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
