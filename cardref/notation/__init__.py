@@ -1,0 +1,1 @@
+"""What is written on a card, read into values that need no dataset."""
