@@ -2,7 +2,7 @@
 
 >>> finding = Finding(rule="count-mismatch", severity=Severity.ERROR, message="pictures 24, count says 25",
 ...                   place=Place("lines/tidewrack/backs/quay-marl.yaml", 12, 5))
->>> report = Report(dataset="demo", findings=(finding,))
+>>> report = Report(dataset="demo", findings=(finding,), files=1, rules=1)
 >>> report.clean, report.counts[Severity.ERROR]
 (False, 1)
 """
@@ -10,12 +10,11 @@
 import enum
 import hashlib
 
-
 from attrs import frozen
 
 from cardref.location import Place
 
-__all__ = ["Edit", "Finding", "Fix", "Related", "Report", "Severity", "Skipped"]
+__all__ = ["Accepted", "Edit", "Finding", "Fix", "Related", "Report", "Severity", "Skipped"]
 
 
 class Severity(enum.StrEnum):
@@ -69,6 +68,7 @@ class Finding:
         field: the key inside the record, dotted, or "".
         value: the offending value as text; part of the finding's identity.
         related: other places, and for a two-sided conflict the other side.
+        related_records: full ids of the other records of a conflict; part of the finding's identity.
         fix: what would mend it, if that is known.
         waived: the reason given for accepting it, or "".
     """
@@ -87,8 +87,14 @@ class Finding:
 
     @property
     def fingerprint(self) -> str:
-        """16 hex digits that stay the same when lines move: rule, record (else path), field, value, others."""
-        parts = (self.rule, self.record or self.place.path, self.field, self.value, *sorted(self.related_records))
+        """16 hex digits, the same when lines move: from rule, record (else path), field, value, others."""
+        parts = (
+            self.rule,
+            self.record or self.place.path,
+            self.field,
+            self.value,
+            *sorted(self.related_records),
+        )
         return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()[:16]
 
 
@@ -98,6 +104,20 @@ class Skipped:
 
     rule: str
     reason: str
+
+
+@frozen(order=True)
+class Accepted:
+    """An entry of a baseline: so many findings with this identity were there before and are accepted.
+
+    Rule, record (or path) and field are there for the reader; the fingerprint alone decides what matches.
+    """
+
+    rule: str
+    record: str
+    field: str
+    fingerprint: str
+    count: int = 1
 
 
 @frozen(kw_only=True)
@@ -110,7 +130,8 @@ class Report:
         findings: in the order of files, lines and rules; waived ones are not among them.
         waived: findings that a waiver or a baseline accepts.
         skipped: rules that could not run, each with the reason.
-        files, records, rules: how much was looked at.
+        stale: entries of the baseline that match nothing any more, with how many were not found.
+        files, records, rules: how many files were read, records seen and rules run.
     """
 
     dataset: str
@@ -118,14 +139,20 @@ class Report:
     findings: tuple[Finding, ...] = ()
     waived: tuple[Finding, ...] = ()
     skipped: tuple[Skipped, ...] = ()
+    stale: tuple[Accepted, ...] = ()
     files: int = 0
     records: int = 0
     rules: int = 0
 
     @property
+    def checked(self) -> bool:
+        """Whether anything was looked at: a file was read and a rule was run."""
+        return self.files > 0 and self.rules > 0
+
+    @property
     def clean(self) -> bool:
-        """Nothing at or above a warning was found, and something was looked at."""
-        return self.worst is None or self.worst is Severity.NOTE
+        """Something was looked at, and nothing at or above a warning was found."""
+        return self.checked and self.worst in (None, Severity.NOTE)
 
     @property
     def worst(self) -> Severity | None:

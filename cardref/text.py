@@ -2,6 +2,8 @@ r"""Text as people read it: nothing that a terminal or a log would act on, and n
 
 >>> print(visible("a\x1b[31mb\u202ec"))
 a\x1b[31mb\u202ec
+>>> print(visible("::set-env name=PATH::"))
+\x3a:set-env name=PATH::
 >>> closest("quay-mral", ["quay-marl", "anemoni"])
 ('quay-marl',)
 """
@@ -27,13 +29,24 @@ def _escape(sign: str) -> str:
 
 
 def visible(text: str) -> str:
-    """``text`` with every control and format sign shown as an escape; printable text is returned as it is."""
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join(
-        _escape(sign) if unicodedata.category(sign) in _UNSEEN and sign not in _HARMLESS else sign
-        for sign in text
-    )
+    """``text`` with every control and format sign shown as an escape; printable text is returned as it is.
+
+    The one exception is what a CI log would take for a command: ``::`` first in a line, and ``##`` before a
+    bracket (``##[``, ``##vso[``), wherever it stands. One sign of it is shown as an escape.
+    """
+    if not (text.isascii() and text.isprintable()):
+        text = "".join(
+            _escape(sign) if unicodedata.category(sign) in _UNSEEN and sign not in _HARMLESS else sign
+            for sign in text
+        )
+    if "##" in text and "[" in text:
+        text = text.replace("##", "#" + _escape("#"))
+    if "::" in text:
+        # Logs look past the space before a command.
+        command = text.lstrip()
+        if command.startswith("::"):
+            text = text[: len(text) - len(command)] + _escape(":") + command[1:]
+    return text
 
 
 def clip(text: str, width: int) -> str:
@@ -54,11 +67,13 @@ def pointed(text: str, span: tuple[int, int], width: int = 70) -> list[str]:
     first = max(0, min(start - width // 2, len(text) - width))
     last = min(len(text), first + width)
     head, tail = "…" if first else "", "…" if last < len(text) else ""
-    before = visible(text[first:start])
-    inside = visible(text[start : min(end, last)])
-    after = visible(text[min(max(start, end), last) : last])
-    lead = 2 + len(head) + columns(before)
-    return [f"  {head}{before}{inside}{after}{tail}", " " * lead + "^" * max(1, columns(inside))]
+    # Made visible as one piece, so that no command of a CI log comes together at a seam.
+    shown = visible(text[first:last])
+    lead = 2 + len(head) + columns(visible(text[first:start]))
+    return [
+        f"  {head}{shown}{tail}",
+        " " * lead + "^" * max(1, columns(visible(text[start : min(end, last)]))),
+    ]
 
 
 def columns(text: str) -> int:
