@@ -1,0 +1,665 @@
+"""Package codes: the small code printed on a card, in segments, by a scheme that is data.
+
+Every maker printed its codes in its own way (common practice, no source), so nothing about a code is
+built in. A :class:`CodeLayout` says which segments there are, how wide, in which signs and with what
+between them; what a segment's text *means* is for a dataset to say.
+
+>>> layout = CodeLayout([
+...     Segment("series", 2, "alphanumeric", meaning="series"),
+...     Segment("figure", 4, meaning="figure", before=" "),
+...     Segment("back", 3, meaning="back", before="/"),
+... ])
+>>> code = PackageCode.parse("7K 2046/031", layout)
+>>> str(code), code.segments["back"]
+('7K 2046/031', '031')
+
+Strict parsing is ASCII and exact. :meth:`PackageCode.read` takes what people write and says what it
+changed; ``?`` stands for a sign that cannot be read, in both.
+
+>>> seen = PackageCode.read("7k2O46-031", layout)
+>>> str(seen.value)
+'7K 2046/031'
+>>> for change in seen.changes:
+...     print(change)
+k read as K at column 2
+' ' put in at column 3
+O read as 0 at column 4
+'-' read as '/' at column 7
+>>> partly = PackageCode.parse("7K 20?6/0??", layout)
+>>> partly.possible, partly.matches(code)
+(1000, True)
+
+A layout may name a check digit. It is worked out over the digits of all segments of digits, in order,
+without the check segment itself.
+
+>>> checked = CodeLayout([Segment("figure", 5), Segment("printing", 2, before="-"),
+...                       Segment("check", 1, meaning="check", before="-")], check="luhn")
+>>> PackageCode.parse("30418-02-8", checked)
+Traceback (most recent call last):
+    ...
+cardref.errors.NotationError: the check digit does not fit the others
+  30418-02-8
+           ^
+expected: the check digit 4, if all the others are read right
+perhaps: 36418-02-8, 30478-02-8, 30416-02-8
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Final, Protocol, Self, final
+
+from cardref.errors import NotationError
+from cardref.frozen import FrozenMap
+from cardref.notation.checkdigit import ALGORITHMS
+from cardref.notation.lookalike import as_digit, as_letter, ascii_sign, confusion
+from cardref.notation.trace import Change, Traced
+from cardref.notation.value import Value, must_be_text
+from cardref.text import quoted, visible
+
+__all__ = ["ALPHABETS", "DIGITS", "MEANINGS", "CodeLayout", "HasLayout", "PackageCode", "Segment"]
+
+_DIGITS: Final = "0123456789"
+_UPPER: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+ALPHABETS: Final[Mapping[str, str]] = FrozenMap(
+    {"digits": _DIGITS, "upper": _UPPER, "alphanumeric": _DIGITS + _UPPER}
+)
+"""The signs that a segment may be made of, by the name that a layout gives."""
+
+MEANINGS: Final = ("series", "figure", "back", "printing", "check", "other")
+"""What a segment can tell."""
+
+DIGITS: Final[Mapping[str, str]] = FrozenMap(
+    {
+        "latin": "0",
+        "arabic-indic": "\u0660",
+        "extended-arabic-indic": "\u06f0",
+        "devanagari": "\u0966",
+        "bengali": "\u09e6",
+        "gurmukhi": "\u0a66",
+        "gujarati": "\u0ae6",
+        "tamil": "\u0be6",
+        "telugu": "\u0c66",
+        "kannada": "\u0ce6",
+        "malayalam": "\u0d66",
+        "thai": "\u0e50",
+        "lao": "\u0ed0",
+        "tibetan": "\u0f20",
+        "myanmar": "\u1040",
+        "khmer": "\u17e0",
+    }
+)
+"""The digits that a card may be printed in, each with its zero (Unicode; the other nine follow it)."""
+
+_SEPARATORS: Final = frozenset(" -/.,:_+#*()")
+_WIDEST: Final = 12
+_MOST_SEGMENTS: Final = 12
+# Every mix of digits and letters of a layout is listed for the quick look, while that is not too many.
+_MOST_MIXED: Final = 8
+_CLASSES: Final = bytes(
+    0x30 if 0x30 <= point <= 0x39 else 0x41 if 0x41 <= point <= 0x5A else point for point in range(256)
+)
+
+
+@final
+class Segment(Value):
+    """One part of a code.
+
+    Attributes:
+        name: its name in the layout.
+        width: how many signs it has, 1 to 12.
+        alphabet: ``digits``, ``upper`` or ``alphanumeric`` (digits and upper-case letters).
+        meaning: ``series``, ``figure``, ``back``, ``printing``, ``check`` or ``other``.
+        before: the separator written before it, up to three of the signs `` -/.,:_+#*()``.
+
+    Raises:
+        NotationError: where one of them is not among these.
+    """
+
+    __slots__ = ("alphabet", "before", "meaning", "name", "width")
+
+    name: str
+    width: int
+    alphabet: str
+    meaning: str
+    before: str
+
+    def __init__(
+        self, name: str, width: int, alphabet: str = "digits", meaning: str = "other", before: str = ""
+    ) -> None:
+        must_be_text(name, "a segment's name")
+        _choose(alphabet, tuple(ALPHABETS), "alphabet")
+        _choose(meaning, MEANINGS, "meaning")
+        if type(width) is not int or not 1 <= width <= _WIDEST:
+            raise NotationError(str(width), (0, len(str(width))), f"a width from 1 to {_WIDEST}")
+        must_be_text(before, "a separator")
+        if len(before) > 3 or not _SEPARATORS.issuperset(before):
+            raise NotationError(
+                before, (0, len(before)), f"up to three of the signs {''.join(sorted(_SEPARATORS))}"
+            )
+        _set_name(self, name)
+        _set_width(self, width)
+        _set_alphabet(self, alphabet)
+        _set_meaning(self, meaning)
+        _set_before(self, before)
+
+    @property
+    def _key(self) -> tuple[str, int, str, str, str]:
+        return self.name, self.width, self.alphabet, self.meaning, self.before
+
+    def __repr__(self) -> str:
+        return f"Segment{self._key!r}"
+
+    def __eq__(self, other: object) -> bool:
+        return self._key == other._key if isinstance(other, Segment) else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Segment, self._key
+
+
+_set_name = Segment.__dict__["name"].__set__
+_set_width = Segment.__dict__["width"].__set__
+_set_alphabet = Segment.__dict__["alphabet"].__set__
+_set_meaning = Segment.__dict__["meaning"].__set__
+_set_before = Segment.__dict__["before"].__set__
+
+
+@final
+class CodeLayout(Value):
+    """How the codes of one scheme are written.
+
+    Attributes:
+        segments: the parts, in order, 1 to 12 of them, each with its own name.
+        digits: the digits that are printed on the card, a key of :data:`DIGITS`. Our own writing always
+            has ASCII digits.
+        check: "" or the name of the check digit's algorithm, a key of
+            :data:`cardref.notation.checkdigit.ALGORITHMS`; then one segment, of one digit, has the meaning
+            ``check``, and another is made of digits.
+
+    Raises:
+        NotationError: where that does not hold.
+    """
+
+    __slots__ = ("_fixed", "_spans", "check", "digits", "length", "segments", "shapes", "signs")
+
+    segments: tuple[Segment, ...]
+    digits: str
+    check: str
+    length: int
+    signs: int
+    _spans: tuple[tuple[int, int, str], ...]
+    _fixed: tuple[tuple[int, str], ...]
+    shapes: frozenset[bytes]
+
+    def __init__(self, segments: Iterable[Segment], digits: str = "latin", check: str = "") -> None:
+        segments = tuple(segments)
+        if not all(isinstance(each, Segment) for each in segments):
+            raise TypeError("a layout is made of segments")
+        _choose(digits, tuple(DIGITS), "kind of digits")
+        _choose(check, ("", *ALGORITHMS), "check digit")
+        if not 1 <= len(segments) <= _MOST_SEGMENTS:
+            raise NotationError("", (0, 0), f"1 to {_MOST_SEGMENTS} segments", "a layout without an end")
+        names = [each.name for each in segments]
+        for name in names:
+            if names.count(name) > 1:
+                raise NotationError(name, (0, len(name)), "a name of its own", "two segments have one name")
+        _must_check(segments, check)
+        at = 0
+        spans: list[tuple[int, int, str]] = []
+        fixed: list[tuple[int, str]] = []
+        for each in segments:
+            if each.before:
+                fixed.append((at, each.before))
+                at += len(each.before)
+            spans.append((at, at + each.width, ALPHABETS[each.alphabet] + "?"))
+            at += each.width
+        _set_segments(self, segments)
+        _set_digits(self, digits)
+        _set_check(self, check)
+        _set_length(self, at)
+        _set_signs(self, sum(each.width for each in segments))
+        _set_spans(self, tuple(spans))
+        _set_fixed(self, tuple(fixed))
+        _set_shapes(self, frozenset(_shapes(segments)))
+
+    @property
+    def layout(self) -> "CodeLayout":
+        """Itself, so that a layout can stand wherever something with a layout can."""
+        return self
+
+    @property
+    def _key(self) -> tuple[tuple[Segment, ...], str, str]:
+        return self.segments, self.digits, self.check
+
+    def __repr__(self) -> str:
+        return f"CodeLayout({self.segments!r}, {self.digits!r}, {self.check!r})"
+
+    def __eq__(self, other: object) -> bool:
+        return self._key == other._key if isinstance(other, CodeLayout) else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return CodeLayout, self._key
+
+
+_set_segments = CodeLayout.__dict__["segments"].__set__
+_set_digits = CodeLayout.__dict__["digits"].__set__
+_set_check = CodeLayout.__dict__["check"].__set__
+_set_length = CodeLayout.__dict__["length"].__set__
+_set_signs = CodeLayout.__dict__["signs"].__set__
+_set_spans = CodeLayout.__dict__["_spans"].__set__
+_set_fixed = CodeLayout.__dict__["_fixed"].__set__
+_set_shapes = CodeLayout.__dict__["shapes"].__set__
+
+
+class HasLayout(Protocol):
+    """Anything with a layout: a layout itself, or a scheme of a dataset."""
+
+    @property
+    def layout(self) -> CodeLayout:
+        """How the codes are written."""
+
+
+@final
+class PackageCode(Value):
+    """One code, whole or partly read. Made by :meth:`parse` or :meth:`read`.
+
+    Two codes are equal when they are written alike in one layout. The order is that of the written text
+    (``?`` comes between digits and letters), then that of the layouts.
+
+    Attributes:
+        text: as its layout writes it, in ASCII.
+        layout: the layout.
+    """
+
+    __slots__ = ("layout", "text")
+
+    text: str
+    layout: CodeLayout
+
+    def __init__(self, text: str, scheme: HasLayout) -> None:
+        parsed = PackageCode.parse(text, scheme)
+        _set_text(self, parsed.text)
+        _set_layout(self, parsed.layout)
+
+    @classmethod
+    def parse(cls, text: str, scheme: HasLayout) -> Self:
+        """The code that ``text`` writes exactly, by ``scheme``'s layout.
+
+        Raises:
+            NotationError: with the span at fault, and what was probably meant.
+            TypeError: where ``text`` is no string.
+        """
+        layout = scheme if type(scheme) is CodeLayout else scheme.layout
+        if not _is_written(text, layout):
+            must_be_text(text, "a package code")
+            fault = _fault(text, layout)
+            seen = _lenient(text, layout)
+            meant = (str(seen.value),) if seen.value else seen.problem.suggestions if seen.problem else ()
+            raise NotationError(fault.text, fault.span, fault.expected, fault.problem, meant)
+        self = _new(cls)
+        _set_text(self, text)
+        _set_layout(self, layout)
+        return self
+
+    @classmethod
+    def is_valid(cls, text: object, scheme: HasLayout) -> bool:
+        """Whether :meth:`parse` would take it; never raises, whatever ``text`` is."""
+        return isinstance(text, str) and _is_written(text, scheme.layout)
+
+    @classmethod
+    def read(cls, text: str, scheme: HasLayout) -> "Traced[PackageCode]":
+        """What ``text`` was probably meant to be, with every change that was needed; never raises on text.
+
+        Taken: any separators or none, lower case, full-width signs, any dash, decimal digits of any
+        script, letters that look like digits where only digits stand and the other way round, and
+        leading zeros that a spreadsheet dropped (where separators or a check digit show where).
+        """
+        layout = scheme.layout
+        must_be_text(text, "a package code")
+        if _is_written(text, layout):
+            return Traced(text, _made(text, layout))
+        return _lenient(text, layout)
+
+    @property
+    def segments(self) -> FrozenMap[str, str]:
+        """The text of each segment by its name, in order."""
+        return FrozenMap(
+            {
+                segment.name: self.text[start:end]
+                for segment, (start, end, _) in zip(self.layout.segments, self.layout._spans, strict=True)  # noqa: SLF001 - one module
+            }
+        )
+
+    def meaning(self, meaning: str) -> str:
+        """The text of the first segment with this meaning (one of :data:`MEANINGS`), or ""."""
+        for segment, (start, end, _) in zip(self.layout.segments, self.layout._spans, strict=True):  # noqa: SLF001 - one module
+            if segment.meaning == meaning:
+                return self.text[start:end]
+        return ""
+
+    @property
+    def partial(self) -> bool:
+        """Whether a sign could not be read."""
+        return "?" in self.text
+
+    @property
+    def possible(self) -> int:
+        """How many whole codes it could be: 1 for a whole one. Counted, not listed."""
+        return _possible(self.text, self.layout)
+
+    @property
+    def printed(self) -> str:
+        """As it stands on the card: in the digits of its layout."""
+        zero = ord(DIGITS[self.layout.digits])
+        return self.text.translate({ord("0") + value: zero + value for value in range(10)})
+
+    def matches(self, other: "PackageCode") -> bool:
+        """Whether there is a whole code that both could be."""
+        if self.layout != other.layout:
+            return False
+        both = "".join(
+            theirs if mine == "?" else mine for mine, theirs in zip(self.text, other.text, strict=True)
+        )
+        agreed = all(
+            mine == theirs or "?" in (mine, theirs)
+            for mine, theirs in zip(self.text, other.text, strict=True)
+        )
+        return agreed and _check_fits(both, self.layout)
+
+    @property
+    def _key(self) -> tuple[str, str, str, list[tuple[str, int, str, str, str]]]:
+        layout = self.layout
+        return self.text, layout.digits, layout.check, [each._key for each in layout.segments]  # noqa: SLF001 - one module
+
+    def __str__(self) -> str:
+        return self.text
+
+    def __repr__(self) -> str:
+        return f"<PackageCode {self.text}>"
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, PackageCode):
+            return NotImplemented
+        return self.text == other.text and self.layout == other.layout
+
+    def __hash__(self) -> int:
+        return hash(self.text)
+
+    def __lt__(self, other: object) -> bool:
+        return self._key < other._key if isinstance(other, PackageCode) else NotImplemented
+
+    def __le__(self, other: object) -> bool:
+        return self._key <= other._key if isinstance(other, PackageCode) else NotImplemented
+
+    def __gt__(self, other: object) -> bool:
+        return self._key > other._key if isinstance(other, PackageCode) else NotImplemented
+
+    def __ge__(self, other: object) -> bool:
+        return self._key >= other._key if isinstance(other, PackageCode) else NotImplemented
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return PackageCode, (self.text, self.layout)
+
+
+_new = object.__new__
+_set_text = PackageCode.__dict__["text"].__set__
+_set_layout = PackageCode.__dict__["layout"].__set__
+
+
+def _made(text: str, layout: CodeLayout) -> PackageCode:
+    """The code for a text that is known to be written by the layout."""
+    self = _new(PackageCode)
+    _set_text(self, text)
+    _set_layout(self, layout)
+    return self
+
+
+def _choose(value: object, options: tuple[str, ...], what: str) -> None:
+    if not isinstance(value, str) or value not in options:
+        shown = value if isinstance(value, str) else type(value).__name__
+        named = " or ".join(quoted(option) for option in options)
+        raise NotationError(shown, (0, len(shown)), named, f"no such {what}")
+
+
+def _must_check(segments: tuple[Segment, ...], check: str) -> None:
+    """Refuse a layout whose check digit has no place, or a place without a check digit."""
+    places = [each for each in segments if each.meaning == "check"]
+    if not check and not places:
+        return
+    if len(places) != 1 or places[0].width != 1 or places[0].alphabet != "digits" or not check:
+        raise NotationError(
+            check,
+            (0, len(check)),
+            "the name of an algorithm, and one segment of one digit with the meaning 'check'",
+            "the check digit is not described whole",
+        )
+    if not any(each.alphabet == "digits" for each in segments if each.meaning != "check"):
+        raise NotationError(check, (0, len(check)), "a segment of digits to check")
+
+
+def _shapes(segments: tuple[Segment, ...]) -> list[bytes]:
+    """Every shape of a whole code, with 0 for a digit and A for a letter; none where that is too many."""
+    if sum(each.width for each in segments if each.alphabet == "alphanumeric") > _MOST_MIXED:
+        return []
+    shapes = [b""]
+    for each in segments:
+        shapes = [shape + each.before.encode("ascii") for shape in shapes]
+        kinds = {"digits": (b"0",), "upper": (b"A",), "alphanumeric": (b"0", b"A")}[each.alphabet]
+        for _ in range(each.width):
+            shapes = [shape + kind for shape in shapes for kind in kinds]
+    return shapes
+
+
+def _is_written(text: Any, layout: CodeLayout) -> bool:
+    """Whether ``text`` is exactly a code of the layout; False for what is no string."""
+    try:
+        if text.encode("ascii").translate(_CLASSES) in layout.shapes:
+            return not layout.check or _check_fits(text, layout)
+        if len(text) != layout.length:
+            return False
+        for start, end, allowed in layout._spans:  # noqa: SLF001 - one module
+            if text[start:end].strip(allowed):
+                return False
+        for start, before in layout._fixed:  # noqa: SLF001 - one module
+            if not text.startswith(before, start):
+                return False
+    except (AttributeError, TypeError, UnicodeEncodeError):
+        return False
+    return not layout.check or _check_fits(text, layout)
+
+
+def _payload(text: str, layout: CodeLayout) -> tuple[str, str, int]:
+    """The digits that are checked, the check digit, and where it stands, in a text of the layout."""
+    digits, check, place = "", "", 0
+    for segment, (start, end, _) in zip(layout.segments, layout._spans, strict=True):  # noqa: SLF001 - one module
+        if segment.meaning == "check":
+            check, place = text[start:end], start
+        elif segment.alphabet == "digits":
+            digits += text[start:end]
+    return digits, check, place
+
+
+def _check_fits(text: str, layout: CodeLayout) -> bool:
+    """Whether the check digit can be right: it is, or too little is read to tell."""
+    if not layout.check:
+        return True
+    digits, check, _ = _payload(text, layout)
+    return "?" in digits or check == "?" or ALGORITHMS[layout.check](digits) == int(check)
+
+
+def _possible(text: str, layout: CodeLayout) -> int:
+    count = 1
+    for start, end, allowed in layout._spans:  # noqa: SLF001 - one module
+        count *= (len(allowed) - 1) ** text.count("?", start, end)
+    if layout.check:
+        digits, check, _ = _payload(text, layout)
+        # The check digit takes each value exactly once while any one digit runs through all ten, in all
+        # three algorithms: an unread one follows from the others, and a read one leaves a tenth.
+        if check == "?" or "?" in digits:
+            count //= 10
+    return count
+
+
+def _signs(layout: CodeLayout) -> Iterator[tuple[Segment | None, str]]:
+    """For each place of a written code, its segment (None for a separator) and what may stand there."""
+    for segment in layout.segments:
+        for sign in segment.before:
+            yield None, sign
+        for _ in range(segment.width):
+            yield segment, ALPHABETS[segment.alphabet] + "?"
+
+
+_KINDS: Final = {"digits": "digit", "upper": "capital letter", "alphanumeric": "digit or capital letter"}
+
+
+def _fault(text: str, layout: CodeLayout) -> NotationError:
+    """What is wrong with a text that is not written by the layout, at the first sign that does not fit."""
+    size = len(text)
+    for at, (segment, allowed) in enumerate(_signs(layout)):
+        if at < size and text[at] in allowed:
+            continue
+        what = f"a {_KINDS[segment.alphabet]} of {quoted(segment.name)}" if segment else quoted(allowed)
+        problem = "" if at < size or not text else f"it ends after {size} of {layout.length} signs"
+        return NotationError(text, (min(at, size), min(at + 1, size)), what, problem)
+    if size > layout.length:
+        return NotationError(text, (layout.length, size), f"nothing after {layout.length} signs")
+    digits, _, place = _payload(text, layout)
+    right = ALGORITHMS[layout.check](digits)
+    return NotationError(
+        text,
+        (place, place + 1),
+        f"the check digit {right}, if all the others are read right",
+        "the check digit does not fit the others",
+        _mended(text, layout),
+    )
+
+
+def _mended(text: str, layout: CodeLayout) -> tuple[str, ...]:
+    """The whole codes that one misread digit, or two swapped ones, would explain; likeliest first."""
+    places = [
+        at
+        for at, (segment, _) in enumerate(_signs(layout))
+        if segment and segment.alphabet == "digits" and text[at] != "?"
+    ]
+    found: list[tuple[int, int, str]] = []
+    for index, at in enumerate(places):
+        options = [
+            (confusion(text[at], digit), text[:at] + digit + text[at + 1 :])
+            for digit in _DIGITS
+            if digit != text[at]
+        ]
+        if index:
+            left = places[index - 1]
+            options.append((100, text[:left] + text[at] + text[left + 1 : at] + text[left] + text[at + 1 :]))
+        found += [
+            (cost, at, other) for cost, other in options if other != text and _check_fits(other, layout)
+        ]
+    return tuple(other for _, _, other in sorted(found)[:3])
+
+
+def _lenient(text: str, layout: CodeLayout) -> "Traced[PackageCode]":
+    """The lenient reading of a text that is not written by the layout."""
+    if len(text) > 3 * layout.length + 40:
+        return Traced(text, None, (), _fault(text, layout))
+    plain = [ascii_sign(sign) for sign in text]
+    places = [at for at, sign in enumerate(plain) if sign == "?" or sign.isalnum()]
+    parts = _shared_out(plain, places, layout)
+    if parts is None:
+        size, wanted = len(places), layout.signs
+        problem = f"{size} signs can be read as part of a code, and {wanted} make one"
+        fault = _fault(text, layout)
+        return Traced(
+            text, None, (), NotationError(text, fault.span, fault.expected, problem if text else "")
+        )
+    changes: list[Change] = []
+    written = ""
+    done = 0
+    for segment, part in zip(layout.segments, parts, strict=True):
+        start = part[0]
+        between = text[done:start]
+        if between != segment.before:
+            changes.append(_between(between, segment.before, done))
+        written += segment.before
+        if len(part) < segment.width:
+            zeros = "0" * (segment.width - len(part))
+            changes.append(Change(f"{quoted(zeros)} put in", start + 1, "leading zeros get lost easily"))
+            written += zeros
+        for at in part:
+            if at > start and at > done:
+                changes.append(_between(text[done:at], "", done))
+            sign = _as(plain[at], segment.alphabet)
+            if sign not in ALPHABETS[segment.alphabet] and sign != "?":
+                expected = f"a {_KINDS[segment.alphabet]} of {quoted(segment.name)}"
+                return Traced(text, None, (), NotationError(text, (at, at + 1), expected))
+            if sign != text[at]:
+                why = f"{quoted(segment.name)} is made of {_KINDS[segment.alphabet]}s"
+                changes.append(Change(f"{visible(text[at])} read as {sign}", at + 1, why))
+            written += sign
+            done = at + 1
+    if done < len(text):
+        changes.append(_between(text[done:], "", done))
+    if not _check_fits(written, layout):
+        fault = _fault(written, layout)
+        return Traced(text, None, tuple(changes), fault)
+    return Traced(text, _made(written, layout), tuple(changes))
+
+
+def _as(sign: str, alphabet: str) -> str:
+    """``sign`` as a sign of the alphabet, if it can be taken for one."""
+    if alphabet == "digits":
+        return as_digit(sign)
+    return as_letter(sign.upper()) if alphabet == "upper" else sign.upper()
+
+
+def _between(found: str, wanted: str, at: int) -> Change:
+    """The change that makes the separator ``wanted`` of what was found at ``at``."""
+    why = f"the scheme writes {quoted(wanted)} here" if wanted else "the scheme writes nothing here"
+    if not found:
+        return Change(f"{quoted(wanted)} put in", at + 1, why)
+    if not wanted:
+        return Change(f"{quoted(found)} left out", at + 1, why)
+    return Change(f"{quoted(found)} read as {quoted(wanted)}", at + 1, why)
+
+
+def _shared_out(plain: list[str], places: list[int], layout: CodeLayout) -> list[list[int]] | None:
+    """Which ``places`` belong to which segment, or None where that cannot be told.
+
+    A segment may get fewer than its width only where leading zeros were lost.
+    """
+    widths = [each.width for each in layout.segments]
+    if len(places) == layout.signs:
+        parts: list[list[int]] = []
+        at = 0
+        for width in widths:
+            parts.append(places[at : at + width])
+            at += width
+        return parts
+    if len(places) > layout.signs:
+        return None
+    groups: list[list[int]] = []
+    for at in places:
+        if groups and groups[-1][-1] + 1 == at:
+            groups[-1].append(at)
+        else:
+            groups.append([at])
+    if len(groups) == len(widths) > 1 and all(
+        len(group) == each.width or (len(group) < each.width and each.alphabet == "digits")
+        for group, each in zip(groups, layout.segments, strict=True)
+    ):
+        return groups
+    # One run of digits in which only a check digit can show that leading zeros are missing.
+    lost = layout.signs - len(places)
+    all_digits = all(each.alphabet == "digits" for each in layout.segments)
+    if layout.check and all_digits and lost < widths[0] and all(plain[at] in _DIGITS for at in places):
+        first = widths[0] - lost
+        rest, parts = places[first:], [places[:first]]
+        for width in widths[1:]:
+            parts.append(rest[:width])
+            rest = rest[width:]
+        return parts
+    return None
