@@ -14,8 +14,10 @@ Pointer = tuple[str | int, ...]
 
 @frozen(order=True)
 class Place:
-    """A span of a file. ``path`` is relative to the dataset, with ``/``; lines and columns count from 1,
-    columns in characters; the end is the first character no longer meant. Line 0: the file as a whole.
+    """A span of a file, or with line 0 the file as a whole.
+
+    ``path`` is relative to the dataset, with ``/``; lines and columns count from 1, columns in characters;
+    the end is the first character no longer meant.
     """
 
     path: str
@@ -26,3 +28,12 @@ class Place:
 
     def __str__(self) -> str:
         return f"{self.path}:{self.line}:{self.column}" if self.line else self.path
+
+    @property
+    def span(self) -> tuple[int, int, int, int]:
+        """Line, column, end line, end column: each from 1, and the end never before the start.
+
+        A file as a whole is told as the empty span at its start, and a missing end as an empty span.
+        """
+        start = (max(1, self.line), max(1, self.column))
+        return *start, *max(start, (self.end_line, self.end_column))

@@ -1,0 +1,151 @@
+"""JSON Schemas (draft 2020-12) of the files that this folder makes: the report and the baseline.
+
+Their text stands in ``schemas/``, and a test keeps the two equal. They name every key, and let others be, so
+that a reader written today goes on working when a key is added.
+
+>>> sorted(schemas())
+['baseline.schema.json', 'report.schema.json']
+"""
+
+from typing import Any
+
+from cardref.finding import Severity
+from cardref.report import as_json, baseline
+
+__all__ = ["baseline_schema", "report_schema", "schemas"]
+
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def schemas() -> dict[str, dict[str, Any]]:
+    """File name to schema."""
+    return {"baseline.schema.json": baseline_schema(), "report.schema.json": report_schema()}
+
+
+def report_schema() -> dict[str, Any]:
+    """What ``cardref check --format json`` prints."""
+    place = {
+        "path": _text("Relative to the dataset, with /."),
+        "line": _number(1, "From 1. A finding about a file as a whole is told at 1:1."),
+        "column": _number(1, "From 1, in characters."),
+    }
+    finding = {
+        "rule": _text("The id of the rule, as cardref rules lists it."),
+        "severity": {
+            "enum": [severity.value for severity in reversed(Severity)],
+            "description": "error: cannot be true or cannot be read. warning: very likely a slip. "
+            "note: incomplete, or could be better.",
+        },
+        "message": _text("Which record, what is, what was expected, what to do."),
+        **place,
+        "end_line": _number(1, "The line of the first character no longer meant."),
+        "end_column": _number(1, "Its column; equal to the start where only a point is known."),
+        "record": _text("The full id of the record, or empty."),
+        "field": _text("The key inside the record, dotted, or empty."),
+        "related": _list(
+            _object({**place, "message": _text("What stands there.")}), "Other places that belong to it."
+        ),
+        "fix": {
+            "description": "What would mend it, where that is known.",
+            "anyOf": [
+                {"type": "null"},
+                _object(
+                    {
+                        "safe": {
+                            "type": "boolean",
+                            "description": "Whether it cannot change what the record says.",
+                        },
+                        "message": _text("What the fix does."),
+                    }
+                ),
+            ],
+        },
+        "fingerprint": {
+            "type": "string",
+            "pattern": "^[0-9a-f]{16}$",
+            "description": "The finding's identity: it stays the same when lines move.",
+        },
+    }
+    return {
+        "$schema": _DIALECT,
+        "$id": "report.schema.json",
+        "title": "What a check found",
+        "description": "In every text, controls and format signs of the data stand as visible escapes.",
+        **_object(
+            {
+                "format": {"const": as_json.FORMAT, "description": "The version of this shape."},
+                "dataset": _text("What was checked, as it was given."),
+                "version": _text("The dataset's version; empty where it could not be read."),
+                "checked": _object(
+                    {
+                        "files": _number(0, "Files read."),
+                        "records": _number(0, "Records seen."),
+                        "rules": _number(0, "Rules run. With no file or no rule, nothing was checked."),
+                    }
+                ),
+                "findings": _list(_object(finding), "All of them, in the order of files and lines."),
+                "waived": _list(
+                    _object({**finding, "reason": _text("Why it is accepted.")}),
+                    "Findings that a waiver or a baseline accepts.",
+                ),
+                "skipped": _list(
+                    _object({"rule": _text("The id of the rule."), "reason": _text("Why it was not run.")}),
+                    "Rules that could not be run.",
+                ),
+                "stale": _list(_accepted(), "What the baseline accepts and nothing matches any more."),
+                "summary": _object(
+                    {
+                        "error": _number(0, "Errors among the findings."),
+                        "warning": _number(0, "Warnings."),
+                        "note": _number(0, "Notes."),
+                        "waived": _number(0, "Waived findings; they are in none of the other numbers."),
+                    }
+                ),
+            }
+        ),
+    }
+
+
+def baseline_schema() -> dict[str, Any]:
+    """What ``cardref check --write-baseline`` writes and ``--baseline`` reads."""
+    return {
+        "$schema": _DIALECT,
+        "$id": "baseline.schema.json",
+        "title": "Findings that are accepted because they were there before",
+        **_object(
+            {
+                "format": {"const": baseline.FORMAT, "description": "The version of this shape."},
+                "accepted": _list(
+                    _accepted() | {"additionalProperties": False}, "In order of rule, record and field."
+                ),
+            }
+        ),
+    }
+
+
+def _accepted() -> dict[str, Any]:
+    return _object(
+        {
+            "rule": _text("The id of the rule."),
+            "record": _text("The full id of the record, else the path of the file."),
+            "field": _text("The key inside the record, or empty."),
+            "fingerprint": _text("The identity of the findings; it alone decides what matches."),
+            "count": _number(1, "How many of them."),
+        }
+    )
+
+
+def _object(properties: dict[str, Any]) -> dict[str, Any]:
+    return {"type": "object", "required": list(properties), "properties": properties}
+
+
+def _list(items: dict[str, Any], description: str) -> dict[str, Any]:
+    return {"type": "array", "description": description, "items": items}
+
+
+def _text(description: str) -> dict[str, Any]:
+    return {"type": "string", "description": description}
+
+
+def _number(least: int, description: str) -> dict[str, Any]:
+    return {"type": "integer", "minimum": least, "description": description}
