@@ -36,6 +36,7 @@ from itertools import product
 from typing import Final, Literal, NamedTuple, NoReturn, Self, final
 
 from cardref.errors import NotationError
+from cardref.notation.value import Value, must_be_text
 
 __all__ = ["SEASON_MONTHS", "Date", "Day", "Kind", "Side"]
 
@@ -635,7 +636,7 @@ def _is_well_written(text: str) -> bool:
 
 
 @final
-class Date:
+class Date(Value):
     """When something happened or went on, as far as it is known: an EDTF expression.
 
     Equal dates say the same thing: ``?1984`` and ``1984?`` are equal. There is no ``<``, since two dates may
@@ -675,8 +676,7 @@ class Date:
                 calendar, or an interval that runs backwards (its ``problem`` says so).
             TypeError: not a string.
         """
-        if not isinstance(text, str):
-            raise TypeError(f"a date is read from a string, not {type(text).__name__}")
+        must_be_text(text, "a date")
         # A subclass of str may have a hash of its own; a long set is not worth remembering.
         text = str.__str__(text)
         return _remembered(text) if len(text) <= 64 else _read(text)
@@ -758,12 +758,6 @@ class Date:
         """
         return self.earliest or _LONG_AGO, self.latest or _FAR_OFF, self._text
 
-    def __setattr__(self, name: str, value: object) -> NoReturn:
-        raise AttributeError("a Date does not change")
-
-    def __delattr__(self, name: str) -> NoReturn:
-        raise AttributeError("a Date does not change")
-
     def __str__(self) -> str:
         return self._text
 
@@ -777,12 +771,6 @@ class Date:
 
     def __hash__(self) -> int:
         return hash(self._text)
-
-    def __copy__(self) -> Self:
-        return self
-
-    def __deepcopy__(self, memo: object) -> Self:
-        return self
 
     def __reduce__(self) -> tuple[object, ...]:
         return Date.parse, (self._text,)
