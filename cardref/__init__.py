@@ -1,0 +1,73 @@
+"""cardref: which printing of a vintage carded toy is this, and does what is printed on it agree?
+
+Nothing is read and hardly anything imported until a name is used.
+
+>>> import cardref
+>>> str(cardref.Designation.parse("25B"))
+'25B'
+"""
+
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+
+# Public name -> the module that has it.
+_HOMES = {
+    "Designation": "notation.designation",
+    "PackageCode": "notation.code",
+    "Date": "notation.edtf",
+    "Length": "notation.length",
+    "Gtin": "notation.gtin",
+    "findall": "notation.running",
+    "CardrefError": "errors",
+    "NotationError": "errors",
+    "DatasetError": "errors",
+    "UnknownRecord": "errors",
+    "AmbiguousRecord": "errors",
+    "UsageError": "errors",
+    "Finding": "finding",
+    "Report": "finding",
+    "Severity": "finding",
+    "Place": "location",
+    "Reference": "reference",
+    "load": "reference",
+    "check": "checks.runner",
+}
+
+if TYPE_CHECKING:
+    from cardref.checks.runner import check as check
+    from cardref.errors import AmbiguousRecord as AmbiguousRecord
+    from cardref.errors import CardrefError as CardrefError
+    from cardref.errors import DatasetError as DatasetError
+    from cardref.errors import NotationError as NotationError
+    from cardref.errors import UnknownRecord as UnknownRecord
+    from cardref.errors import UsageError as UsageError
+    from cardref.finding import Finding as Finding
+    from cardref.finding import Report as Report
+    from cardref.finding import Severity as Severity
+    from cardref.location import Place as Place
+    from cardref.notation.code import PackageCode as PackageCode
+    from cardref.notation.designation import Designation as Designation
+    from cardref.notation.edtf import Date as Date
+    from cardref.notation.gtin import Gtin as Gtin
+    from cardref.notation.length import Length as Length
+    from cardref.notation.running import findall as findall
+    from cardref.reference import Reference as Reference
+    from cardref.reference import load as load
+else:
+
+    def __getattr__(name: str) -> Any:
+        if name not in _HOMES:
+            raise AttributeError(f"module 'cardref' has no attribute {name!r}")
+        from importlib import import_module  # noqa: PLC0415 - only when a name is first used
+
+        value = getattr(import_module(f"cardref.{_HOMES[name]}"), name)
+        globals()[name] = value
+        return value
+
+
+def __dir__() -> list[str]:
+    return sorted([*_HOMES, "__version__"])
+
+
+__all__ = [*_HOMES, "__version__"]  # noqa: PLE0604 - the names are strings, kept in one table

@@ -1,0 +1,113 @@
+"""The table of kinds: what each is called, where it is kept, how its ids are built.
+
+A full id is a path. Within a dataset ``maker/quay-marl``; within a line ``tidewrack/figure/lamp-diver``;
+within a maker's part of a line ``tidewrack/quay-marl/b-017``; a line itself is ``tidewrack``. In a file an id
+is written as short as its place allows: ``b-017`` in the maker's own files, ``quay-marl/b-017`` elsewhere in
+the line.
+
+>>> full_id("back", "b-017", line="tidewrack", maker="quay-marl")
+'tidewrack/quay-marl/b-017'
+>>> kind_of("tidewrack/figure/lamp-diver")
+'figure'
+"""
+
+import enum
+
+from attrs import frozen
+
+from cardref.model.back import Back
+from cardref.model.bookkeeping import Tombstone, Waiver
+from cardref.model.card import Card
+from cardref.model.dataset import Dataset
+from cardref.model.face import Face
+from cardref.model.feature import Feature
+from cardref.model.figure import Figure
+from cardref.model.line import Line, Series, Wave
+from cardref.model.maker import Maker
+from cardref.model.reproduction import Reproduction
+from cardref.model.scheme import Scheme
+from cardref.model.source import Source
+from cardref.model.sticker import Sticker
+from cardref.model.term import Term
+
+__all__ = ["BY_PLURAL", "KINDS", "Kind", "Record", "Scope", "full_id", "kind_of", "short_id"]
+
+Record = (
+    Dataset | Maker | Source | Feature | Term | Tombstone | Waiver | Line | Series | Wave | Scheme
+    | Figure | Sticker | Reproduction | Back | Face | Card
+)  # fmt: skip
+"""Any record."""
+
+
+class Scope(enum.Enum):
+    """Within what a kind's short ids are unique."""
+
+    DATASET = "dataset"
+    LINE = "line"
+    MAKER = "maker"
+    NONE = "none"
+
+
+@frozen
+class Kind:
+    """One kind of record: its name, its plural (the key of its list in a file), class, scope and id sample."""
+
+    name: str
+    plural: str
+    record: type[Record]
+    scope: Scope
+
+
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("dataset", "datasets", Dataset, Scope.NONE),
+        Kind("maker", "makers", Maker, Scope.DATASET),
+        Kind("source", "sources", Source, Scope.DATASET),
+        Kind("feature", "features", Feature, Scope.DATASET),  # a line's own features: Scope.LINE, see full_id
+        Kind("term", "terms", Term, Scope.DATASET),
+        Kind("tombstone", "retired", Tombstone, Scope.NONE),
+        Kind("waiver", "waivers", Waiver, Scope.NONE),
+        Kind("line", "lines", Line, Scope.NONE),
+        Kind("series", "series", Series, Scope.LINE),
+        Kind("wave", "waves", Wave, Scope.LINE),
+        Kind("scheme", "schemes", Scheme, Scope.LINE),
+        Kind("figure", "figures", Figure, Scope.LINE),
+        Kind("sticker", "stickers", Sticker, Scope.LINE),
+        Kind("reproduction", "reproductions", Reproduction, Scope.LINE),
+        Kind("back", "backs", Back, Scope.MAKER),
+        Kind("face", "faces", Face, Scope.MAKER),
+        Kind("card", "cards", Card, Scope.MAKER),
+    )
+}
+BY_PLURAL: dict[str, Kind] = {kind.plural: kind for kind in KINDS.values()}
+
+
+def full_id(kind: str, written: str, line: str = "", maker: str = "") -> str:
+    """The full id for what is ``written`` in a file of ``line`` and ``maker`` (short names, or "")."""
+    scope = KINDS[kind].scope
+    slashes = written.count("/")
+    if scope is Scope.MAKER:
+        if slashes == 0:
+            return f"{line}/{maker}/{written}"
+        return f"{line}/{written}" if slashes == 1 else written
+    if slashes or scope is Scope.NONE:
+        return written
+    if scope is Scope.LINE or (kind == "feature" and line):
+        return f"{line}/{kind}/{written}"
+    return f"{kind}/{written}"
+
+
+def short_id(full: str) -> str:
+    """The last part of a full id."""
+    return full.rpartition("/")[2]
+
+
+def kind_of(full: str) -> str:
+    """The kind that a full id's shape tells; "" for a maker's own (back, face or card) and for what is no id."""
+    parts = full.split("/")
+    if len(parts) == 1:
+        return "line"
+    if len(parts) == 2:
+        return parts[0] if parts[0] in KINDS else ""
+    return parts[1] if len(parts) == 3 and parts[1] in KINDS else ""

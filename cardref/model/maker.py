@@ -1,0 +1,47 @@
+"""A company that made or sold the carded toy."""
+
+import enum
+
+from attrs import frozen
+
+from cardref.model.fields import about, written
+from cardref.notation.edtf import Date
+
+__all__ = ["BackPolicy", "Maker", "Role"]
+
+
+class BackPolicy(enum.StrEnum):
+    """What a maker's backs picture: its *own* range, or one *generic* back under many figures."""
+
+    OWN = "own"
+    GENERIC = "generic"
+
+
+class Role(enum.StrEnum):
+    """What a company did for a card."""
+
+    PRINTER = "printer"
+    LICENSEE = "licensee"
+    SELLER = "seller"
+
+
+@frozen(kw_only=True)
+class Maker:
+    """A maker. Kept in ``makers.yaml``.
+
+    >>> Maker(id="maker/quay-marl", name="Quay & Marl Playworks", country="IE").backs.value
+    'own'
+    """
+
+    id: str = written("slug", "Short name, used in ids and file names.")
+    name: str = about("Name in its own script, as printed.")
+    latin: str = about("Name in Latin letters, where its own script is another.", "")
+    country: str = written(
+        "country", "Where it was: ISO 3166-1 alpha-2, or ISO 3166-3 alpha-4 if withdrawn.", ""
+    )
+    languages: tuple[str, ...] = written("language", "Languages of its cards, BCP 47.", ())
+    active: Date | None = about("When it made or sold carded toys, EDTF.", None)
+    roles: tuple[Role, ...] = about("What it usually did for a card.", ())
+    backs: BackPolicy = about("Whether its backs picture its own range or are generic.", BackPolicy.OWN)
+    sources: tuple[str, ...] = about("Where this comes from.", (), refers=("source",))
+    note: str = about("What else is worth telling.", "")

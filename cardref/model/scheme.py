@@ -1,0 +1,63 @@
+"""A code scheme: how a maker writes the small code on its cards, as data.
+
+Adding a scheme needs no code, and no regular expression ever comes from data.
+"""
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from attrs import define, frozen
+
+from cardref.model.evidence import Supported
+from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.notation.code import CodeLayout, Segment
+from cardref.notation.edtf import Date
+
+__all__ = ["Scheme", "SchemeSegment"]
+
+
+@frozen(kw_only=True)
+class SchemeSegment:
+    """One segment of a code: so many signs of one alphabet, with one meaning."""
+
+    name: str = written("slug", "What to call it.")
+    width: int = about("How many signs.", minimum=1, maximum=20)
+    alphabet: str = about(
+        "digits, upper (A-Z) or alphanumeric (both).", "digits", choices=("digits", "upper", "alphanumeric")
+    )
+    meaning: str = about(
+        "What it stands for.", choices=("series", "figure", "back", "printing", "check", "other")
+    )
+    before: str = about("The separator written before it.", "")
+    table: Mapping[str, str] = about(
+        "From segment to meaning: a series, a figure, a back count, or words.", EMPTY_MAP
+    )
+
+
+@define(kw_only=True, frozen=True, slots=False)
+class Scheme(Supported):
+    """A code scheme. Kept in ``lines/<line>/line.yaml``.
+
+    ``slots`` are off so that the compiled layout can be kept beside the data.
+    """
+
+    id: str = written("slug", "Short name.")
+    makers: tuple[str, ...] = refers("maker", "Whose codes they are.")
+    series: tuple[str, ...] = refers("series", "Series that it holds for; all when absent.", ())
+    counts: tuple[int, ...] = about(
+        "Back counts under which a code is printed; all when absent.", (), minimum=0
+    )
+    valid: Date | None = about("When it was in use, EDTF.", None)
+    where: str = about("Where on the card it is printed.", "")
+    digits: str = about("In which digits it is printed.", "latin", choices=("latin", "devanagari"))
+    check: str = about("Check digit algorithm.", "", choices=("", "luhn", "gtin", "mod11-10"))
+    segments: tuple[SchemeSegment, ...] = about("The segments in order.", minimum=1)
+
+    @cached_property
+    def layout(self) -> CodeLayout:
+        """The layout that :meth:`cardref.PackageCode.parse` reads."""
+        return CodeLayout(
+            segments=tuple(Segment(s.name, s.width, s.alphabet, s.meaning, s.before) for s in self.segments),
+            digits=self.digits,
+            check=self.check,
+        )

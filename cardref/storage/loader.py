@@ -1,0 +1,351 @@
+"""A dataset directory to records: every file read once, every fault kept with its place.
+
+Nothing here judges meaning. What could not be read or does not fit the model stands in the result beside what
+could, so that one broken file does not hide the rest.
+
+>>> import tempfile, pathlib
+>>> folder = pathlib.Path(tempfile.mkdtemp())
+>>> _ = (folder / "sources.yaml").write_text("sources:\\n  - id: a\\n    kind: catalogue\\n")
+>>> loaded = load_tree(folder)
+>>> [entry.id for entry in loaded.entries["source"]]
+['source/a']
+"""
+
+import gc
+import hashlib
+import os
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from attrs import define, field
+
+from cardref.errors import DatasetError
+from cardref.location import Place, Pointer
+from cardref.model.kinds import BY_PLURAL, KINDS, Record
+from cardref.storage.converter import structure
+from cardref.storage.layout import FileSpec, spec_of
+from cardref.storage.references import expand
+from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
+from cardref.text import clip, closest, quoted
+
+__all__ = ["Entry", "LoadedFile", "Loaded", "Misshapen", "load_tree"]
+
+
+@define(eq=False)
+class Entry:
+    """One record of a file: what it says, and where it stands.
+
+    ``id`` is its full id, or "" where it has none that can be read. ``record`` is None where it does not fit
+    the model. ``pointer`` leads to it from the file's top.
+    """
+
+    kind: str
+    id: str
+    record: Record | None
+    file: "LoadedFile"
+    pointer: Pointer
+
+
+@define(eq=False)
+class Misshapen:
+    """A fault in the frame of a file, outside its records."""
+
+    rule: str
+    message: str
+    pointer: Pointer = ()
+    on_key: bool = False
+
+
+@define(eq=False)
+class LoadedFile:
+    """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers."""
+
+    path: str
+    spec: FileSpec | None
+    digest: bytes = b""
+    faults: tuple[Fault, ...] = ()
+    misshapen: tuple[Misshapen, ...] = ()
+    odd: tuple[Pointer, ...] = ()
+    readable: bool = False
+
+    @property
+    def line(self) -> str:
+        """Short name of the line it belongs to, or ""."""
+        return self.spec.line if self.spec else ""
+
+    @property
+    def maker(self) -> str:
+        """Short name of the maker it belongs to, or ""."""
+        return self.spec.maker if self.spec else ""
+
+
+@define(eq=False)
+class Loaded:
+    """Everything that a directory holds."""
+
+    root: Path
+    files: dict[str, LoadedFile] = field(factory=dict)
+    entries: dict[str, list[Entry]] = field(factory=lambda: {kind: [] for kind in KINDS})
+    _texts: dict[str, str] = field(factory=dict)
+    _spots: dict[str, dict[Pointer, Spot]] = field(factory=dict)
+
+    @property
+    def record_count(self) -> int:
+        """How many records were found, well-formed or not."""
+        return sum(map(len, self.entries.values()))
+
+    def text(self, path: str) -> str:
+        """The text of a file, read again: positions are needed only where there is a finding."""
+        if path not in self._texts:
+            data = _read_bytes(self.root / path)
+            text = decode(data)[0] if isinstance(data, bytes) else ""
+            if isinstance(data, bytes) and self.files[path].digest not in (b"", _digest(data)):
+                text = ""  # changed since it was read: no position would be true
+            if len(self._texts) > 8:
+                self._texts.clear()
+                self._spots.clear()
+            self._texts[path] = text
+        return self._texts[path]
+
+    def spots(self, path: str) -> dict[Pointer, Spot]:
+        """Positions of all values in a file."""
+        if path not in self._spots:
+            text = self.text(path)
+            self._spots[path] = spots(text) if text and self.files[path].readable else {}
+        return self._spots[path]
+
+    def place(self, path: str, pointer: Pointer, *, on_key: bool = False) -> Place:
+        """Where a value (or its key) stands; the nearest enclosing value where it is absent."""
+        known = self.spots(path)
+        way = pointer
+        while way and way not in known:
+            way, on_key = way[:-1], False
+        spot = known.get(way)
+        if spot is None:
+            return Place(path)
+        if on_key:
+            return Place(path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
+        if spot.end_line != spot.line or spot.style == "":
+            # A block spans many lines; its first sign is where the eye should go.
+            end = spot.end_column if spot.end_line == spot.line else spot.column + 1
+            return Place(path, spot.line, spot.column, spot.line, end)
+        return Place(path, spot.line, spot.column, spot.end_line, spot.end_column)
+
+    def raw(self, entry: Entry) -> Any:
+        """What the file says for an entry, as plain values, read again."""
+        value = read_text(self.text(entry.file.path)).value
+        try:
+            for step in entry.pointer:
+                value = value[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+        if entry.file.spec and entry.file.spec.top == entry.kind and isinstance(value, dict):
+            return {key: v for key, v in value.items() if key not in entry.file.spec.lists}
+        return value
+
+
+def _digest(data: bytes) -> bytes:
+    return hashlib.blake2b(data, digest_size=16).digest()
+
+
+def _read_bytes(path: Path) -> bytes | str:
+    """The bytes of a regular file, or why they cannot be had."""
+    try:
+        # Opened without waiting, so that a pipe in the tree cannot hang us, then looked at before it is read.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
+    except OSError as error:
+        return f"it cannot be opened ({error.strerror})"
+    try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            return "it is no regular file"
+        with os.fdopen(handle, "rb", closefd=False) as stream:
+            return stream.read(MAX_BYTES + 1)
+    except OSError as error:
+        return f"it cannot be read ({error.strerror})"
+    finally:
+        os.close(handle)
+
+
+def _tree(root: Path) -> Iterator[tuple[str, str]]:
+    """Relative path and fault ("" for none) of every visible file, in order; nothing is followed out of it."""
+    top = os.path.realpath(root)
+    waiting = [""]
+    while waiting:
+        folder = waiting.pop()
+        try:
+            with os.scandir(root / folder) as scan:
+                items = sorted(scan, key=lambda item: item.name)
+        except OSError as error:
+            yield folder, f"the folder cannot be read ({error.strerror})"
+            continue
+        folders = []
+        for item in items:
+            if item.name.startswith("."):
+                continue
+            path = f"{folder}/{item.name}" if folder else item.name
+            if item.is_symlink():
+                target = os.path.realpath(item.path)
+                inside = target == top or target.startswith(top + os.sep)
+                if not inside:
+                    yield path, "a symbolic link that leads out of the dataset: put the file itself here"
+                elif item.is_file():
+                    yield path, "a symbolic link to another file of the dataset: keep each record once"
+                else:
+                    yield path, "a symbolic link to a folder or to nothing: remove it"
+            elif item.is_dir():
+                folders.append(path)
+            else:
+                yield path, ""
+        waiting += reversed(folders)
+
+
+def load_tree(root: str | os.PathLike[str]) -> Loaded:
+    """Read the dataset in the directory ``root``.
+
+    Errors: DatasetError where ``root`` is no directory. Everything else that is wrong is kept in the result.
+    """
+    path = Path(root)
+    if not path.is_dir():
+        kind = "is a file, not a directory" if path.exists() else "does not exist"
+        raise DatasetError(f"{quoted(str(path))} {kind}: name a directory that holds dataset.yaml")
+    loaded = Loaded(path)
+    collecting = gc.isenabled()
+    gc.disable()  # nothing here is circular, and the collector would look at every record again and again
+    try:
+        for relative, fault in _tree(path):
+            _load_file(loaded, relative, fault)
+    finally:
+        if collecting:
+            gc.enable()
+    return loaded
+
+
+_OTHER_SUFFIXES = (".md", ".txt", ".license")
+
+
+def _load_file(loaded: Loaded, path: str, fault: str) -> None:
+    spec = spec_of(path)
+    if fault:
+        rule = "symbolic-link" if fault.startswith("a symbolic") else "unreadable-file"
+        loaded.files[path] = LoadedFile(path, spec, faults=(Fault(rule, fault),))
+        return
+    name = path.rpartition("/")[2]
+    if spec is None:
+        if name.endswith(_OTHER_SUFFIXES) or name in ("LICENSE", "LICENCE"):
+            return
+        loaded.files[path] = LoadedFile(path, None, faults=(Fault("unknown-file", _unknown_file(path)),))
+        return
+    data = _read_bytes(loaded.root / path)
+    if isinstance(data, str):
+        loaded.files[path] = LoadedFile(path, spec, faults=(Fault("unreadable-file", data),))
+        return
+    text, faults = decode(data)
+    file = loaded.files[path] = LoadedFile(path, spec, _digest(data), faults)
+    if faults:
+        return
+    document = read_text(text)
+    file.faults, file.odd = document.faults, document.odd
+    if document.value is None and document.faults:
+        return
+    file.readable = True
+    _take(loaded, file, spec, document.value)
+
+
+def _unknown_file(path: str) -> str:
+    hint = ""
+    if path.endswith(".yml"):
+        hint = "; files end in .yaml"
+    elif "/" not in path:
+        near = closest(path, ["dataset.yaml", "makers.yaml", "sources.yaml", "features.yaml", "glossary.yaml",
+                              "retired.yaml", "waivers.yaml"], 1)  # fmt: skip
+        hint = f"; did you mean {near[0]}?" if near else ""
+    return f"a dataset has no file {quoted(path)}{hint}"
+
+
+def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
+    """Sort what a file says into records, and keep what is wrong with its frame."""
+    wrong: list[Misshapen] = []
+    if type(value) is not dict:
+        keys = ", ".join((*spec.header, *spec.lists)) or "the record's keys"
+        file.misshapen = (Misshapen("wrong-type", f"the file must be a mapping with {keys} at its top"),)
+        return
+    line = maker = ""
+    if spec.top:
+        line = spec.line
+        top = {key: v for key, v in value.items() if key not in spec.lists}
+        if spec.top == "line" and top.get("id", spec.line) != spec.line:
+            wrong.append(_misplaced("id", top["id"], spec.line))
+        _record(loaded, file, spec.top, top, (), "", "")
+    else:
+        line, maker = _header(value, spec, wrong)
+    for plural in spec.lists:
+        items = value.get(plural)
+        if items is None:
+            if not spec.top:
+                said = plural in value
+                wrong.append(
+                    Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,))
+                    if said
+                    else Misshapen("missing-key", f"{plural} is missing: the list of records")
+                )
+            continue
+        if type(items) is not list:
+            wrong.append(Misshapen("wrong-type", f"{plural} must be a list of records", (plural,)))
+            continue
+        kind = BY_PLURAL[plural].name
+        for number, item in enumerate(items):
+            if type(item) is dict:
+                _record(loaded, file, kind, item, (plural, number), line, maker)
+            else:
+                wrong.append(
+                    Misshapen(
+                        "wrong-type", f"an item of {plural} must be a record (a mapping)", (plural, number)
+                    )
+                )
+    known = {*spec.header, *spec.lists}
+    if not spec.top:
+        for key in value:
+            if key not in known:
+                near = closest(key, known, 1)
+                hint = (
+                    f"did you mean {near[0]}?"
+                    if near
+                    else f"the keys are {', '.join((*spec.header, *spec.lists))}"
+                )
+                wrong.append(
+                    Misshapen(
+                        "unknown-key", f"there is no key {quoted(key)} here; {hint}", (key,), on_key=True
+                    )
+                )
+    file.misshapen = tuple(wrong)
+
+
+def _misplaced(key: str, says: Any, expected: str) -> Misshapen:
+    message = (
+        f"{key} says {quoted(str(says))}, but the file's place says {quoted(expected)}: move it or correct it"
+    )
+    return Misshapen("misplaced-file", message, (key,))
+
+
+def _header(value: dict[str, Any], spec: FileSpec, wrong: list[Misshapen]) -> tuple[str, str]:
+    """Whom the file belongs to. The path decides, since a reader looks there first; the content repeats it."""
+    for key in spec.header:
+        expected = spec.line if key == "line" else spec.maker
+        if key not in value:
+            wrong.append(Misshapen("missing-key", f"{key} is missing at the top: write {key}: {expected}"))
+        elif value[key] != expected:
+            wrong.append(_misplaced(key, value[key], expected))
+    return spec.line, spec.maker
+
+
+def _record(
+    loaded: Loaded, file: LoadedFile, kind: str, raw: dict[str, Any], pointer: Pointer, line: str, maker: str
+) -> None:
+    expand(kind, raw, line, maker)
+    record = structure(kind, raw)
+    said = raw.get("id")
+    loaded.entries[kind].append(
+        Entry(kind, clip(said, 200) if type(said) is str else "", record, file, pointer)
+    )

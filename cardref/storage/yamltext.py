@@ -1,0 +1,426 @@
+r"""YAML text to plain values, once through, and to positions when a finding needs them.
+
+We read a subset of YAML 1.2.2 that every parser reads alike: no tabs, tags, anchors, aliases, merge keys,
+directives or control characters; one document; string keys without duplicates. What is outside of it is a
+:class:`Fault` with line and column, never an exception. Plain scalars follow the 1.2 core schema; one that
+YAML 1.1 tools would read otherwise (``NO``, ``12:30``, ``0412``) is kept and reported as *odd*.
+
+>>> document = read_text("makers:\n  - id: quay-marl\n    country: IE\n")
+>>> document.value
+{'makers': [{'id': 'quay-marl', 'country': 'IE'}]}
+>>> read_text("a: 1\na: 2\n").faults[0]
+Fault(rule='duplicate-key', message="the key 'a' stands here and in line 1", line=2, column=1, end_column=2, related_line=1)
+>>> spots("a:\n  - b: x\n")[("a", 0, "b")].line
+2
+"""
+
+import math
+import re
+import unicodedata
+from typing import Any
+
+import yaml
+from attrs import define, frozen
+
+from cardref.location import Pointer
+from cardref.text import clip, quoted, visible
+
+try:
+    from yaml.cyaml import CParser as _FastParser
+except ImportError:  # PyYAML was built without libyaml
+    _FastParser = None  # type: ignore[assignment,misc]
+
+__all__ = [
+    "MAX_BYTES",
+    "MAX_DEPTH",
+    "MAX_SCALAR",
+    "Document",
+    "Fault",
+    "Spot",
+    "decode",
+    "read_text",
+    "spots",
+]
+
+MAX_BYTES = 1 << 20
+"""The largest file we read: the pure parser needs about a second a megabyte."""
+MAX_DEPTH = 64
+MAX_SCALAR = 10_000
+
+
+@frozen
+class Fault:
+    """Something that keeps a text from being read, or read alike by everybody. Line and column from 1."""
+
+    rule: str
+    message: str
+    line: int = 0
+    column: int = 0
+    end_column: int = 0
+    related_line: int = 0
+
+
+@frozen(slots=True)
+class Spot:
+    """Where a value stands: its own span, and its key's. Lines and columns from 1, ends exclusive."""
+
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+    key_line: int
+    key_column: int
+    key_end_column: int
+    style: str
+
+
+@define
+class Document:
+    """What a text holds. ``value`` is None where ``faults`` kept it from being read."""
+
+    value: Any
+    faults: tuple[Fault, ...] = ()
+    odd: tuple[Pointer, ...] = ()
+
+
+# What no text file of ours needs and what parsers or terminals treat each in their own way.
+_REFUSED = re.compile(
+    "[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]|\r(?!\n)|^%",
+    re.MULTILINE,
+)
+_CONFLICT = re.compile(r"^(<{7} .*|={7}|>{7} .*|\|{7} .*)$", re.MULTILINE)
+
+
+def decode(data: bytes) -> tuple[str, tuple[Fault, ...]]:
+    """Bytes to text, with the faults that keep it from being read. Line ends stay as they are."""
+    if len(data) > MAX_BYTES:
+        return "", (
+            Fault("file-size", f"the file has {len(data)} bytes; the most is {MAX_BYTES}: split it in parts"),
+        )
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8")
+        line, column = _at(before, len(before))
+        message = f"byte {data[error.start]:#04x} is not UTF-8: save the file as UTF-8"
+        return "", (Fault("encoding", message, line, column, column + 1),)
+    if text.isascii() and text.isprintable():
+        return text, ()
+    faults = []
+    for match in _REFUSED.finditer(text):
+        if len(faults) == 20:
+            break
+        faults.append(_refusal(text, match))
+    return text, tuple(faults)
+
+
+def _at(text: str, index: int) -> tuple[int, int]:
+    line = text.count("\n", 0, index) + 1
+    return line, index - (text.rfind("\n", 0, index) + 1) + 1
+
+
+def _refusal(text: str, match: re.Match[str]) -> Fault:
+    sign = match.group()
+    line, column = _at(text, match.start())
+    if sign == "\t":
+        rule, message = "tab", "a tab: use spaces"
+    elif sign == "%":
+        rule, message = "yaml-feature", "a line that begins with % is a directive: quote it or remove it"
+    elif sign == "\ufeff":
+        rule = "byte-order-mark"
+        message = "a byte order mark: save the file as UTF-8 without one"
+    elif sign == "\r":
+        rule, message = (
+            "line-end",
+            "a carriage return without a line feed: save the file with ordinary line ends",
+        )
+    else:
+        name = unicodedata.name(sign, "a control character")
+        rule, message = "control-character", f"{name.lower()} ({visible(sign)}): remove it"
+    return Fault(rule, message, line, column, column + 1)
+
+
+# --- scalars ---------------------------------------------------------------------------------------------
+
+_INT = re.compile(r"[-+]?[0-9]+\Z")
+_BASED = re.compile(r"0o[0-7]+\Z|0x[0-9a-fA-F]+\Z")
+_FLOAT = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?\Z")
+_CANONICAL_INT = re.compile(r"(?:0|-?[1-9][0-9]{0,17})\Z")
+_CANONICAL_FLOAT = re.compile(r"-?(?:0|[1-9][0-9]{0,17})\.[0-9]{1,18}\Z")
+# The types of YAML 1.1 (yaml.org/type): bool, float, int, merge, null, timestamp, value.
+_ELEVEN = re.compile(
+    r"""(?: y|Y|n|N|yes|Yes|YES|no|No|NO|on|On|ON|off|Off|OFF
+        | [-+]?0b[01_]+ | [-+]?0x[0-9a-fA-F_]+ | [-+]?0[0-7_]+ | [-+]?[0-9][0-9_]*
+        | [-+]?[1-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?
+        | [-+]?[0-9][0-9_]*\.[0-9._]*(?:[eE][-+][0-9]+)? | [-+]?\.[0-9_]+(?:[eE][-+][0-9]+)?
+        | [0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:[Tt ].*)?
+        | = | <<
+    )\Z""",
+    re.VERBOSE,
+)
+_WORDS: dict[str, Any] = {
+    "": None, "~": None, "null": None, "Null": None, "NULL": None,
+    "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
+    ".nan": math.nan, ".NaN": math.nan, ".NAN": math.nan,
+    ".inf": math.inf, ".Inf": math.inf, ".INF": math.inf, "+.inf": math.inf, "+.Inf": math.inf,
+    "+.INF": math.inf, "-.inf": -math.inf, "-.Inf": -math.inf, "-.INF": -math.inf,
+}  # fmt: skip
+_PLAIN_WORDS = frozenset({"true", "false"})
+# Anything else begins like none of the above; most text is let through by its first sign.
+_SUSPECT = frozenset("0123456789+-.~=<yYnNoOtTfF")
+
+
+def resolve(plain: str) -> tuple[Any, bool]:
+    """The value of a plain scalar by the YAML 1.2 core schema, and whether others read it differently.
+
+    >>> resolve("25"), resolve("0412"), resolve("NO"), resolve("true")
+    ((25, False), ('0412', True), ('NO', True), (True, False))
+    """
+    if plain in _WORDS:
+        return _WORDS[plain], plain not in _PLAIN_WORDS
+    if _CANONICAL_INT.match(plain):
+        return int(plain), False
+    if _CANONICAL_FLOAT.match(plain):
+        return float(plain), False
+    if _INT.match(plain) or _BASED.match(plain) or _FLOAT.match(plain):
+        # A number to some, but its zeros, sign or size would be lost: kept as it is written.
+        return plain, True
+    return plain, _ELEVEN.match(plain) is not None
+
+
+# --- events ----------------------------------------------------------------------------------------------
+
+
+def read_text(text: str, *, pure: bool = False) -> Document:
+    """``text`` as plain values. Linear in the length of the text; ``pure`` reads without libyaml."""
+    document = _read(text, None, pure=pure)
+    if any(fault.rule == "duplicate-key" for fault in document.faults):
+        return _read(text, {}, pure=pure)  # with positions, so that the fault can name the first line
+    return document
+
+
+def spots(text: str, *, pure: bool = False) -> dict[Pointer, Spot]:
+    """Where every value of ``text`` stands, by its pointer; what cannot be read is left out."""
+    found: dict[Pointer, Spot] = {}
+    _read(text, found, pure=pure)
+    return found
+
+
+def _conflicts(text: str) -> tuple[Fault, ...]:
+    marks = [(_at(text, m.start())[0], m.group()) for m in _CONFLICT.finditer(text)]
+    if len({mark[0] for _, mark in marks} & {"<", "=", ">"}) < 2:
+        return ()
+    lines = ", ".join(str(line) for line, _ in marks[:6])
+    message = f"merge conflict markers in lines {lines}: decide for one side and remove the markers"
+    return (Fault("merge-conflict", message, marks[0][0], 1, len(marks[0][1]) + 1),)
+
+
+def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Document:
+    if "<<<<<<<" in text or ">>>>>>>" in text:
+        conflicts = _conflicts(text)
+        if conflicts:
+            return Document(None, conflicts)
+    parser: Any = None
+    try:
+        parser = _pure(text) if pure or _FastParser is None else _FastParser(text)
+        return _Builder(found).build(parser)
+    except yaml.YAMLError as error:
+        if not pure and _FastParser is not None:
+            # libyaml's messages are terse; the pure parser says more, and its verdict is the one we keep.
+            return _read(text, found, pure=True)
+        return Document(None, (_syntax(error),))
+    except RecursionError:
+        return Document(None, (Fault("nesting", f"nested too deeply; the most is {MAX_DEPTH}"),))
+    finally:
+        if parser is not None:
+            parser.dispose()
+
+
+class _pure(yaml.reader.Reader, yaml.scanner.Scanner, yaml.parser.Parser):  # noqa: N801 - stands for a function
+    def __init__(self, text: str) -> None:
+        yaml.reader.Reader.__init__(self, text)
+        yaml.scanner.Scanner.__init__(self)
+        yaml.parser.Parser.__init__(self)
+
+
+def _syntax(error: yaml.YAMLError) -> Fault:
+    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    problem = (
+        getattr(error, "problem", None) or getattr(error, "reason", None) or "it does not follow YAML's rules"
+    )
+    context = getattr(error, "context", None)
+    words = f"{context}: {problem}" if context else str(problem)
+    line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
+    message = f"not YAML from here on ({clip(words, 120)}): check indentation, colons and quotes"
+    return Fault("yaml-syntax", message, line, column, column + 1 if mark else 0)
+
+
+class _Stop(Exception):  # noqa: N818 - a way out of the loop, not an error
+    """The rest of the text is not worth reading."""
+
+
+_SEQUENCE_END = yaml.SequenceEndEvent
+_MAPPING_END = yaml.MappingEndEvent
+
+
+class _Builder:
+    """Values from events, with an explicit stack: no recursion, so no depth can hurt."""
+
+    def __init__(self, found: dict[Pointer, Spot] | None) -> None:
+        self.found = found
+        self.faults: list[Fault] = []
+        self.odd: list[Pointer] = []
+        self.plain: dict[str, tuple[Any, bool]] = {}
+
+    def build(self, parser: Any) -> Document:
+        try:
+            return Document(self._events(parser.get_event), tuple(self.faults), tuple(self.odd))
+        except _Stop:
+            return Document(None, tuple(self.faults))
+
+    def fault(self, rule: str, message: str, event: Any, **more: int) -> None:
+        start, end = event.start_mark, event.end_mark
+        end_column = end.column + 1 if end.line == start.line else start.column + 2
+        self.faults.append(Fault(rule, message, start.line + 1, start.column + 1, end_column, **more))
+        if len(self.faults) >= 100:
+            raise _Stop
+
+    def _events(self, get: Any) -> Any:  # noqa: PLR0912, PLR0915, C901 - the one hot loop, kept in one piece
+        found = self.found
+        scalar_event, mapping_start, sequence_start = (
+            yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent,
+        )  # fmt: skip
+        plain_cache = self.plain
+        get()  # stream start
+        event = get()
+        if type(event) is yaml.StreamEndEvent:
+            self.faults.append(
+                Fault("empty-file", "the file is empty: add its records, or delete it", 1, 1, 1)
+            )
+            raise _Stop
+        top: list[Any] = []
+        container: Any = top  # the list or dict being filled
+        is_map = False
+        key: str | None = None  # the key that waits for its value
+        key_event: Any = None
+        stack: list[
+            tuple[Any, bool, str | None, Any, Any]
+        ] = []  # container, is_map, key, key_event, start event
+        pointer: list[str | int] = []
+        key_lines: dict[tuple[int, str], int] = {}
+        start_event: Any = None
+        while True:
+            event = get()
+            kind = type(event)
+            if kind is scalar_event:
+                if event.anchor is not None or event.tag is not None:
+                    self._feature(event)
+                value: Any = event.value
+                if len(value) > MAX_SCALAR:
+                    self.fault(
+                        "scalar-length", f"a text of {len(value)} characters; the most is {MAX_SCALAR}", event
+                    )
+                    value = ""
+                odd = False
+                if event.implicit[0]:
+                    cached = plain_cache.get(value)
+                    if cached is None:
+                        first = value[:1]
+                        cached = resolve(value) if first in _SUSPECT or not first else (value, False)
+                        plain_cache[value] = cached
+                    if is_map and key is None:
+                        odd = cached[1]
+                    else:
+                        value, odd = cached
+                if is_map and key is None:
+                    if not value.isascii():
+                        value = unicodedata.normalize("NFC", value)
+                    if value == "<<" and event.implicit[0]:
+                        self._refuse("merge keys", event)
+                    if value in container:
+                        first_line = key_lines.get((id(container), value)) if found is not None else None
+                        self._duplicate(value, event, first_line)
+                    if found is not None:
+                        key_lines[id(container), value] = event.start_mark.line + 1
+                    key, key_event = value, event
+                    if odd:
+                        self.odd.append((*pointer, value))
+                    continue
+            elif kind is mapping_start or kind is sequence_start:
+                if event.anchor is not None or event.tag is not None:
+                    self._feature(event)
+                if len(stack) >= MAX_DEPTH:
+                    self.fault("nesting", f"nested deeper than {MAX_DEPTH}", event)
+                    raise _Stop
+                if is_map and key is None:
+                    self.fault("yaml-feature", "a key that is a list or a mapping: use a plain word", event)
+                    raise _Stop
+                value = {} if kind is mapping_start else []
+                if is_map:
+                    container[key] = value
+                    pointer.append(key)  # type: ignore[arg-type] # a key is set when is_map holds here
+                else:
+                    container.append(value)
+                    pointer.append(len(container) - 1)
+                stack.append((container, is_map, key, key_event, start_event))
+                container, is_map, key, start_event = value, kind is mapping_start, None, event
+                continue
+            elif kind is _SEQUENCE_END or kind is _MAPPING_END:
+                opened = start_event
+                container, is_map, key, key_event, start_event = stack.pop()
+                if found is not None:
+                    self._spot(tuple(pointer[1:]), opened, event, key_event if is_map else None)
+                pointer.pop()
+                key = None
+                continue
+            elif kind is yaml.AliasEvent:
+                self._refuse("aliases (*)", event)
+                value, odd = "", False
+                if is_map and key is None:
+                    raise _Stop
+            elif kind is yaml.DocumentEndEvent:
+                break
+            else:  # pragma: no cover - the parser gives nothing else inside a document
+                raise _Stop
+            if is_map:
+                container[key] = value
+                if found is not None:
+                    self._spot((*pointer[1:], key), event, event, key_event)  # type: ignore[arg-type] # set, see above
+                if odd:
+                    self.odd.append((*pointer, key))  # type: ignore[arg-type] # set, see above
+                key = None
+            else:
+                container.append(value)
+                if found is not None:
+                    self._spot((*pointer[1:], len(container) - 1) if stack else (), event, event, None)
+                if odd:
+                    self.odd.append((*pointer, len(container) - 1))
+        event = get()
+        if type(event) is not yaml.StreamEndEvent:
+            self.fault("several-documents", "a second document begins here: one file holds one", event)
+        self.odd = [tuple(p[1:]) for p in self.odd]
+        return top[0]
+
+    def _feature(self, event: Any) -> None:
+        self._refuse("tags (!)" if event.tag is not None else "anchors (&)", event)
+
+    def _refuse(self, what: str, event: Any) -> None:
+        self.fault(
+            "yaml-feature", f"{what} are not used in datasets: write the value out, or quote it", event
+        )
+
+    def _duplicate(self, key: str, event: Any, first: int | None) -> None:
+        where = f"in line {first}" if first else "above"
+        self.fault(
+            "duplicate-key", f"the key {quoted(key)} stands here and {where}", event, related_line=first or 0
+        )
+
+    def _spot(self, pointer: Pointer, start: Any, end: Any, key: Any) -> None:
+        a = start.start_mark
+        b = end.end_mark if end is start else end.start_mark
+        k = key.start_mark if key is not None else a
+        k_end = key.end_mark.column + 1 if key is not None else a.column + 1
+        style = getattr(start, "style", None) or ""
+        self.found[pointer] = Spot(  # type: ignore[index] # only called while positions are kept
+            a.line + 1, a.column + 1, b.line + 1, b.column + 1, k.line + 1, k.column + 1, k_end, style
+        )
