@@ -1,0 +1,1 @@
+"""Rules about what backs picture and how many."""

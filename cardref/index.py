@@ -1,0 +1,425 @@
+"""The immutable index over all records: by id, by name, and by what refers to what.
+
+Two sources make one: a directory of YAML (:func:`from_loaded`) and the compiled bundle
+(:func:`from_compiled`); layers lie over each other (:meth:`Index.over`). Relations are built when they are first
+asked for and kept.
+"""
+
+import unicodedata
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
+from cardref.model.back import Back
+from cardref.model.bookkeeping import Tombstone
+from cardref.model.card import Card
+from cardref.model.dataset import Dataset
+from cardref.model.face import Face
+from cardref.model.feature import Feature
+from cardref.model.figure import Figure
+from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
+from cardref.model.line import Line, Series, Wave
+from cardref.model.maker import Maker
+from cardref.model.reproduction import Reproduction
+from cardref.model.scheme import Scheme
+from cardref.model.source import Source
+from cardref.model.sticker import Sticker
+from cardref.model.term import Term
+from cardref.notation.designation import Designation
+from cardref.storage.bundle import compiled_fingerprint, compiled_tables
+from cardref.storage.loader import Loaded
+from cardref.storage.plain import fingerprint
+from cardref.text import closest
+
+__all__ = ["Index", "fold", "from_compiled", "from_loaded"]
+
+R = TypeVar("R")
+Grouped = Mapping[str, tuple[str, ...]]
+
+
+def fold(text: str) -> str:
+    """A name as people compare it: no case, no accents, single spaces, no punctuation at the edges.
+
+    >>> fold("  Ropewalk  ÁDA ")
+    'ropewalk ada'
+    """
+    plain = unicodedata.normalize("NFKD", text.casefold())
+    kept = "".join(sign for sign in plain if unicodedata.category(sign) != "Mn")
+    return " ".join(kept.replace("&", " and ").split())
+
+
+def _grouped(pairs: Iterable[tuple[str, str]]) -> Grouped:
+    groups: defaultdict[str, list[str]] = defaultdict(list)
+    for key, value in pairs:
+        groups[key].append(value)
+    return {key: tuple(values) for key, values in groups.items()}
+
+
+class Index:
+    """All records of a dataset, or of layers of datasets. Never changed after it is made.
+
+    Attributes:
+        tables: kind -> full id -> record, in the order of the files.
+        origin: full id -> name of the layer that won, where there are several layers.
+    """
+
+    def __init__(
+        self,
+        tables: Mapping[str, Mapping[str, Record]],
+        known_fingerprint: Callable[[], str] | None = None,
+        origin: Mapping[str, str] | None = None,
+    ) -> None:
+        self.tables = tables
+        self.origin = origin or {}
+        self._known_fingerprint = known_fingerprint
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {
+            "tables": {kind: dict(table) for kind, table in self.tables.items()},
+            "origin": dict(self.origin),
+            "_known_fingerprint": None,
+        }
+
+    # --- tables by kind -----------------------------------------------------------------------------
+
+    def _table(self, kind: str, _: type[R]) -> Mapping[str, R]:
+        return cast("Mapping[str, R]", self.tables[kind])
+
+    @property
+    def makers(self) -> Mapping[str, Maker]:
+        """Makers by full id."""
+        return self._table("maker", Maker)
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """Sources by full id."""
+        return self._table("source", Source)
+
+    @property
+    def features(self) -> Mapping[str, Feature]:
+        """Features by full id, general ones and lines' own."""
+        return self._table("feature", Feature)
+
+    @property
+    def terms(self) -> Mapping[str, Term]:
+        """Words of the trade by full id."""
+        return self._table("term", Term)
+
+    @property
+    def lines(self) -> Mapping[str, Line]:
+        """Lines by id."""
+        return self._table("line", Line)
+
+    @property
+    def series(self) -> Mapping[str, Series]:
+        """Series by full id."""
+        return self._table("series", Series)
+
+    @property
+    def waves(self) -> Mapping[str, Wave]:
+        """Waves by full id."""
+        return self._table("wave", Wave)
+
+    @property
+    def schemes(self) -> Mapping[str, Scheme]:
+        """Code schemes by full id."""
+        return self._table("scheme", Scheme)
+
+    @property
+    def figures(self) -> Mapping[str, Figure]:
+        """Figures by full id."""
+        return self._table("figure", Figure)
+
+    @property
+    def stickers(self) -> Mapping[str, Sticker]:
+        """Stickers by full id."""
+        return self._table("sticker", Sticker)
+
+    @property
+    def reproductions(self) -> Mapping[str, Reproduction]:
+        """Known copies by full id."""
+        return self._table("reproduction", Reproduction)
+
+    @cached_property
+    def backs(self) -> Mapping[str, Back]:
+        """Backs by full id: line by line, maker by maker, by designation."""
+        backs = self._table("back", Back)
+        return dict(
+            sorted(backs.items(), key=lambda item: (item[1].id.split("/")[:2], item[1].designation, item[0]))
+        )
+
+    @property
+    def faces(self) -> Mapping[str, Face]:
+        """Faces by full id."""
+        return self._table("face", Face)
+
+    @property
+    def cards(self) -> Mapping[str, Card]:
+        """Cards by full id."""
+        return self._table("card", Card)
+
+    @property
+    def dataset(self) -> Dataset | None:
+        """What the dataset says of itself; the top layer's, where there are several."""
+        return next(iter(self._table("dataset", Dataset).values()), None)
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """16 hex digits for what all records say."""
+        if self._known_fingerprint is not None:
+            return self._known_fingerprint()
+        return fingerprint((kind, record) for kind, table in self.tables.items() for record in table.values())
+
+    # --- relations ----------------------------------------------------------------------------------
+
+    @cached_property
+    def cards_by_face(self) -> Grouped:
+        """Face id -> ids of its cards."""
+        return _grouped((card.face, card.id) for card in self.cards.values())
+
+    @cached_property
+    def cards_by_back(self) -> Grouped:
+        """Back id -> ids of its cards."""
+        return _grouped((card.back, card.id) for card in self.cards.values())
+
+    @cached_property
+    def faces_by_figure(self) -> Grouped:
+        """Figure id -> ids of its faces."""
+        return _grouped((face.figure, face.id) for face in self.faces.values())
+
+    @cached_property
+    def faces_by_code(self) -> Grouped:
+        """Package code, verbatim -> ids of the faces that carry it."""
+        return _grouped((code, face.id) for face in self.faces.values() for code in face.printed_codes)
+
+    @cached_property
+    def backs_by_group(self) -> Mapping[tuple[str, str, int], tuple[str, ...]]:
+        """``(line, maker, count)``, short names -> ids of the backs, by designation."""
+        groups: defaultdict[tuple[str, str, int], list[str]] = defaultdict(list)
+        for back in self.backs.values():
+            line, maker, _ = back.id.split("/")
+            groups[line, maker, back.count].append(back.id)
+        return {key: tuple(ids) for key, ids in groups.items()}
+
+    @cached_property
+    def waves_by_maker(self) -> Mapping[tuple[str, str], tuple[Wave, ...]]:
+        """``(line, maker id)`` -> that maker's waves in the order of the files."""
+        groups: defaultdict[tuple[str, str], list[Wave]] = defaultdict(list)
+        for wave in self.waves.values():
+            groups[wave.id.split("/")[0], wave.maker].append(wave)
+        return {key: tuple(waves) for key, waves in groups.items()}
+
+    @cached_property
+    def schemes_by_maker(self) -> Mapping[tuple[str, str], tuple[Scheme, ...]]:
+        """``(line, maker id)`` -> the code schemes that this maker used in the line."""
+        groups: defaultdict[tuple[str, str], list[Scheme]] = defaultdict(list)
+        for scheme in self.schemes.values():
+            for maker in scheme.makers:
+                groups[scheme.id.split("/")[0], maker].append(scheme)
+        return {key: tuple(schemes) for key, schemes in groups.items()}
+
+    @cached_property
+    def retired(self) -> Mapping[str, Tombstone]:
+        """Retired full id -> its tombstone."""
+        return self._table("tombstone", Tombstone)
+
+    def cards_of(self, figure: str) -> tuple[Card, ...]:
+        """The cards of a figure (full id), in the order of its faces."""
+        return tuple(
+            self.cards[card]
+            for face in self.faces_by_figure.get(figure, ())
+            for card in self.cards_by_face.get(face, ())
+        )
+
+    def feature(self, slug: str, line: str = "") -> Feature | None:
+        """The feature that a record of ``line`` means by ``slug``: the line's own, else the general one."""
+        return self.features.get(f"{line}/feature/{slug}") or self.features.get(f"feature/{slug}")
+
+    def current(self, full: str) -> tuple[str, ...]:
+        """The ids that stand today for an id that may be retired: itself, its successors, or none."""
+        found: list[str] = []
+        seen: set[str] = set()
+        waiting = [full]
+        while waiting:
+            one = waiting.pop()
+            if one in seen:
+                continue
+            seen.add(one)
+            tombstone = self.retired.get(one)
+            if tombstone is None:
+                if one in self:
+                    found.append(one)
+            else:
+                waiting += reversed(tombstone.replaced_by)
+        return tuple(found)
+
+    # --- look-ups -----------------------------------------------------------------------------------
+
+    def get(self, full: str) -> Record | None:
+        """The record with this full id."""
+        for kind in self._kinds_of(full):
+            record = self.tables[kind].get(full)
+            if record is not None:
+                return record
+        return None
+
+    def kind(self, full: str) -> str:
+        """The kind of the record with this full id, or ""."""
+        return next((kind for kind in self._kinds_of(full) if full in self.tables[kind]), "")
+
+    def __contains__(self, full: str) -> bool:
+        return bool(self.kind(full))
+
+    @staticmethod
+    def _kinds_of(full: str) -> tuple[str, ...]:
+        kind = kind_of(full)
+        if kind:
+            return (kind,)
+        return ("back", "face", "card") if full.count("/") == 2 else ()
+
+    @cached_property
+    def _by_short_id(self) -> Grouped:
+        return _grouped(
+            (short_id(full), full)
+            for kind, table in self.tables.items()
+            if KINDS[kind].scope is not Scope.NONE or kind == "line"
+            for full in table
+        )
+
+    @cached_property
+    def names(self) -> Grouped:
+        """Folded name -> ids of the figures, makers, lines, series and words that bear it."""
+        return _grouped(self._name_pairs())
+
+    def _name_pairs(self) -> Iterator[tuple[str, str]]:
+        for figure in self.figures.values():
+            yield from {
+                (fold(text), figure.id) for name in figure.names for text in (name.text, name.latin) if text
+            }
+        for maker in self.makers.values():
+            yield from {(fold(text), maker.id) for text in (maker.name, maker.latin) if text}
+        for group in (self.lines, self.series):
+            for titled in group.values():
+                yield from {(fold(text), titled.id) for text in (titled.title, *titled.titles.values())}
+        for term in self.terms.values():
+            yield from {(fold(text), term.id) for text in (term.word, *term.also)}
+
+    def maker_named(self, text: str) -> tuple[str, ...]:
+        """Full ids of the makers that ``text`` names, by short name or name."""
+        full = f"maker/{text.strip().lower()}"
+        if full in self.makers:
+            return (full,)
+        return tuple(i for i in self.names.get(fold(text), ()) if i.startswith("maker/"))
+
+    def find(self, text: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
+        """Full ids of all records that ``text`` may mean, of ``kinds`` where these are given.
+
+        An id, full or short (a retired one gives what took its place); ``maker id``; ``maker designation``
+        where a bare count means all its letters; a name in any language. Case and accents do not matter.
+        """
+        asked = " ".join(text.split())
+        if not asked or len(asked) > 300:
+            return ()
+        found = [full for full in self._find(asked) if not kinds or self.kind(full) in kinds]
+        return tuple(dict.fromkeys(found))
+
+    def _find(self, asked: str) -> Iterator[str]:
+        lower = asked.lower()
+        if lower in self:
+            yield lower
+            return
+        if lower in self.retired:
+            yield from self.current(lower)
+            return
+        yield from self._by_short_id.get(lower, ())
+        yield from self._of_maker(asked)
+        yield from self.names.get(fold(asked), ())
+
+    def _of_maker(self, asked: str) -> Iterator[str]:
+        head, _, tail = asked.replace("/", " ").rpartition(" ")
+        line, maker = "", head.strip()
+        first, _, rest = maker.partition(" ")
+        if first.lower() in self.lines and rest:
+            line, maker = first.lower(), rest
+        if not maker:
+            line, makers = "", ()
+        elif maker.lower() in self.lines:
+            line, makers = maker.lower(), ()
+        else:
+            makers = tuple(short_id(full) for full in self.maker_named(maker))
+            if not makers:
+                return
+        for full in self._by_short_id.get(tail.lower(), ()):
+            parts = full.split("/")
+            if len(parts) == 3 and makers and parts[1] in makers and line in ("", parts[0]):
+                yield full
+        try:
+            wanted = Designation.parse(tail.upper())
+        except NotationError:
+            return
+        for (of_line, of_maker, count), ids in self.backs_by_group.items():
+            if count == wanted.count and line in ("", of_line) and (not makers or of_maker in makers):
+                yield from (i for i in ids if wanted.covers(self.backs[i].designation))
+
+    def one(self, text: str, kind: str) -> Record:
+        """The one record of ``kind`` that ``text`` means.
+
+        Errors: UnknownRecord with the nearest names, AmbiguousRecord with all matches.
+        """
+        matches = self.find(text, (kind,))
+        if not matches:
+            raise UnknownRecord(text, kind, self.suggest(text, kind))
+        if len(matches) > 1:
+            raise AmbiguousRecord(text, matches)
+        return self.tables[kind][matches[0]]
+
+    def suggest(self, text: str, kind: str = "") -> tuple[str, ...]:
+        """What ``text`` was probably meant to be: ids, short ids, designations or names near to it."""
+        kinds = (kind,) if kind else tuple(KINDS)
+        options: dict[str, None] = {}
+        for of in kinds:
+            for full in self.tables[of]:
+                options[full] = None
+                options[short_id(full)] = None
+        if kind in ("", "back"):
+            options.update(dict.fromkeys(back.label for back in self.backs.values()))
+        near = closest(text.lower(), options)
+        if near:
+            return near
+        names = {name: ids[0] for name, ids in self.names.items() if not kind or self.kind(ids[0]) == kind}
+        return tuple(names[name] for name in closest(fold(text), names))
+
+    # --- layers -------------------------------------------------------------------------------------
+
+    def over(self, base: "Index", name: str, base_name: str) -> "Index":
+        """This index laid over ``base``: a record here wins over one there with the same id."""
+        tables: dict[str, Mapping[str, Record]] = {}
+        origin: dict[str, str] = {}
+        for kind in KINDS:
+            mine, theirs = self.tables[kind], base.tables[kind]
+            if kind == "dataset" and mine:
+                theirs = {}
+            tables[kind] = {**theirs, **mine}
+            origin.update((full, base.origin.get(full, base_name)) for full in theirs)
+            origin.update((full, self.origin.get(full, name)) for full in mine)
+        return Index(tables, origin=origin)
+
+
+def from_loaded(loaded: Loaded) -> Index:
+    """An index over every record of a directory that could be read; of two with one id, the first."""
+    tables: dict[str, Mapping[str, Record]] = {}
+    for kind, entries in loaded.entries.items():
+        table: dict[str, Record] = {}
+        for number, entry in enumerate(entries):
+            if entry.record is not None:
+                table.setdefault(entry.id or f"{kind}/{number}", entry.record)
+        tables[kind] = table
+    return Index(tables)
+
+
+def from_compiled(folder: Path) -> Index:
+    """An index over a compiled dataset; tables are read when they are first used."""
+    return Index(compiled_tables(folder), known_fingerprint=lambda: compiled_fingerprint(folder))

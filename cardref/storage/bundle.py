@@ -1,0 +1,138 @@
+"""The bundled reference: compiled to JSON when a wheel is built, read straight from YAML in a checkout.
+
+:func:`home` is the one place that knows where the data is. A compiled table is read when its kind is first
+asked for, and a record is made when it is first looked at, so that decoding a code need not load every card.
+
+>>> sorted(compile_dataset(home().dataset))[:3]
+['data/back.json', 'data/card.json', 'data/dataset.json']
+"""
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from attrs import frozen
+
+from cardref.errors import DatasetError
+from cardref.model.kinds import KINDS, Record
+from cardref.storage.loader import load_tree
+from cardref.storage.plain import fingerprint, plain
+
+__all__ = ["Home", "LazyTable", "compile_dataset", "compiled_fingerprint", "compiled_tables", "home"]
+
+
+@frozen
+class Home:
+    """Where the bundled data is: a directory of YAML in a checkout, or compiled JSON in an installed wheel."""
+
+    dataset: Path
+    schemas: Path
+    compiled: bool
+
+
+def home() -> Home:
+    """Find the bundled data. Errors: DatasetError where the installation is incomplete."""
+    package = Path(__file__).resolve().parent.parent
+    bundled = package / "_bundled"
+    if (bundled / "data").is_dir():
+        return Home(bundled / "data", bundled / "schemas", compiled=True)
+    root = package.parent
+    if (root / "dataset" / "dataset.yaml").is_file():
+        return Home(root / "dataset", root / "schemas", compiled=False)
+    raise DatasetError("the bundled reference is missing from this installation: install cardref again")
+
+
+def compile_dataset(root: str | os.PathLike[str]) -> dict[str, bytes]:
+    """The dataset in ``root`` as files of JSON, by relative name: one table a kind and ``data/about.json``.
+
+    Deterministic: the same records give the same bytes. Errors: DatasetError where a record cannot be read.
+    """
+    loaded = load_tree(root)
+    bad = [file.path for file in loaded.files.values() if file.faults or file.misshapen]
+    bad += [
+        entry.file.path for entries in loaded.entries.values() for entry in entries if entry.record is None
+    ]
+    if bad:
+        raise DatasetError(f"{bad[0]} cannot be compiled: run `cardref check {os.fspath(root)}` first")
+    records = [
+        (entry.kind, entry.record) for entries in loaded.entries.values() for entry in entries if entry.record
+    ]
+    files: dict[str, bytes] = {}
+    for kind in KINDS:
+        table = [plain(record) for of, record in records if of == kind]
+        files[f"data/{kind}.json"] = _json(table)
+    files["data/about.json"] = _json({"format": 1, "fingerprint": fingerprint(records)})
+    return files
+
+
+def _json(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+
+
+class LazyTable(Mapping[str, Record]):
+    """Records by full id, each made when it is first looked at. Safe to share between threads: a record made
+    twice is made equal.
+    """
+
+    def __init__(self, kind: str, raw: dict[str, dict[str, Any]]) -> None:
+        self._kind = kind
+        self._raw = raw
+        self._made: dict[str, Record] = {}
+
+    def __getitem__(self, key: str) -> Record:
+        made = self._made.get(key)
+        if made is None:
+            from cardref.storage.converter import structure  # noqa: PLC0415 - cattrs, only once a record is needed
+
+            made = structure(self._kind, self._raw[key])
+            if made is None:
+                raise DatasetError(f"the compiled record {key} does not fit the model: install cardref again")
+            self._made[key] = made
+        return made
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._raw)
+
+    def __len__(self) -> int:
+        return len(self._raw)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._raw
+
+
+def compiled_tables(folder: Path) -> dict[str, Mapping[str, Record]]:
+    """A table a kind, each read from its file when it is first used."""
+    return {kind: _FileTable(kind, folder / f"{kind}.json") for kind in KINDS}
+
+
+def compiled_fingerprint(folder: Path) -> str:
+    """The fingerprint that was computed when the data was compiled."""
+    return str(json.loads((folder / "about.json").read_bytes())["fingerprint"])
+
+
+class _FileTable(LazyTable):
+    def __init__(self, kind: str, path: Path) -> None:
+        super().__init__(kind, {})
+        self._path: Path | None = path
+
+    def _read(self) -> dict[str, dict[str, Any]]:
+        if self._path is not None:
+            rows = json.loads(self._path.read_bytes())
+            self._raw = {row.get("id", f"{self._kind}/{number}"): row for number, row in enumerate(rows)}
+            self._path = None
+        return self._raw
+
+    def __getitem__(self, key: str) -> Record:
+        self._read()
+        return super().__getitem__(key)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._read())
+
+    def __len__(self) -> int:
+        return len(self._read())
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._read()
