@@ -35,5 +35,7 @@ class Place:
 
         A file as a whole is told as the empty span at its start, and a missing end as an empty span.
         """
-        start = (max(1, self.line), max(1, self.column))
-        return *start, *max(start, (self.end_line, self.end_column))
+        if not self.line:
+            return 1, 1, 1, 1
+        start = (self.line, max(1, self.column))
+        return *start, *max(start, (self.end_line, max(1, self.end_column)))

@@ -15,6 +15,7 @@ import json
 import posixpath
 import re
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from typing import Any, Protocol
 from urllib.parse import quote
 
@@ -62,7 +63,7 @@ def render_sarif(
             relative to that top.
     """
     descriptors = {rule.id: _descriptor(rule) for rule in rules}
-    for finding in (*report.findings, *report.waived):
+    for finding in chain(report.findings, report.waived):
         if finding.rule not in descriptors:
             descriptors[finding.rule] = {"id": visible(finding.rule)}
     index = {rule: number for number, rule in enumerate(descriptors)}
@@ -81,7 +82,7 @@ def render_sarif(
     yield ',\n"originalUriBaseIds": ' + json.dumps({_BASE: {"description": {"text": top}}})
     yield ',\n"columnKind": "unicodeCodePoints",\n"results": ['
     before = ""
-    for finding in (*report.findings, *report.waived):
+    for finding in chain(report.findings, report.waived):
         yield f"{before}\n{json.dumps(_result(finding, index[finding.rule], base))}"
         before = ","
     yield "\n]}]}\n"

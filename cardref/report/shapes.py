@@ -3,23 +3,25 @@
 Their text stands in ``schemas/``, and a test keeps the two equal. They name every key, and let others be, so
 that a reader written today goes on working when a key is added.
 
->>> sorted(schemas())
+>>> sorted(schema_files())
 ['baseline.schema.json', 'report.schema.json']
 """
 
+import json
 from typing import Any
 
 from cardref.finding import Severity
 from cardref.report import as_json, baseline
 
-__all__ = ["baseline_schema", "report_schema", "schemas"]
+__all__ = ["baseline_schema", "report_schema", "schema_files"]
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
-def schemas() -> dict[str, dict[str, Any]]:
-    """File name to schema."""
-    return {"baseline.schema.json": baseline_schema(), "report.schema.json": report_schema()}
+def schema_files() -> dict[str, str]:
+    """File name to text: indented, in a fixed order, with a final line end."""
+    files = {"baseline.schema.json": baseline_schema(), "report.schema.json": report_schema()}
+    return {name: json.dumps(schema, indent=2, ensure_ascii=False) + "\n" for name, schema in files.items()}
 
 
 def report_schema() -> dict[str, Any]:
@@ -68,7 +70,7 @@ def report_schema() -> dict[str, Any]:
     }
     return {
         "$schema": _DIALECT,
-        "$id": "report.schema.json",
+        "$id": f"urn:cardref:schema:{as_json.FORMAT}:report",
         "title": "What a check found",
         "description": "In every text, controls and format signs of the data stand as visible escapes.",
         **_object(
@@ -110,7 +112,7 @@ def baseline_schema() -> dict[str, Any]:
     """What ``cardref check --write-baseline`` writes and ``--baseline`` reads."""
     return {
         "$schema": _DIALECT,
-        "$id": "baseline.schema.json",
+        "$id": f"urn:cardref:schema:{baseline.FORMAT}:baseline",
         "title": "Findings that are accepted because they were there before",
         **_object(
             {
