@@ -11,22 +11,22 @@ from typing import Any, TypeVar
 __all__ = ["FrozenMap"]
 
 K = TypeVar("K")
-V = TypeVar("V", covariant=True)
+V_co = TypeVar("V_co", covariant=True)
 
 
-class FrozenMap(Mapping[K, V]):
+class FrozenMap(Mapping[K, V_co]):
     """A read-only view that owns its dict. The dict given must not be changed afterwards."""
 
     __slots__ = ("_items",)
-    _items: dict[K, V]
+    _items: dict[K, V_co]
 
-    def __init__(self, items: Mapping[K, V] | None = None) -> None:
+    def __init__(self, items: Mapping[K, V_co] | None = None) -> None:
         object.__setattr__(self, "_items", items if type(items) is dict else dict(items or {}))
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(f"{type(self).__name__} cannot be changed")
 
-    def __getitem__(self, key: K) -> V:
+    def __getitem__(self, key: K) -> V_co:
         return self._items[key]
 
     def __iter__(self) -> Iterator[K]:

@@ -1,8 +1,8 @@
 """The immutable index over all records: by id, by name, and by what refers to what.
 
 Two sources make one: a directory of YAML (:func:`from_loaded`) and the compiled bundle
-(:func:`from_compiled`); layers lie over each other (:meth:`Index.over`). Relations are built when they are first
-asked for and kept.
+(:func:`from_compiled`); layers lie over each other (:meth:`Index.over`). Relations are built when they are
+first asked for, and kept.
 """
 
 import unicodedata
@@ -344,10 +344,11 @@ class Index:
         first, _, rest = maker.partition(" ")
         if first.lower() in self.lines and rest:
             line, maker = first.lower(), rest
+        makers: tuple[str, ...] = ()
         if not maker:
-            line, makers = "", ()
+            line = ""
         elif maker.lower() in self.lines:
-            line, makers = maker.lower(), ()
+            line = maker.lower()
         else:
             makers = tuple(short_id(full) for full in self.maker_named(maker))
             if not makers:

@@ -1,6 +1,6 @@
 """What rules look at: entries with their places, the index of what could be read, and today's date."""
 
-import datetime
+import datetime as dt
 from collections.abc import Iterator
 from functools import cached_property
 from typing import TypeVar, cast
@@ -28,7 +28,7 @@ class Corpus:
     """
 
     loaded: Loaded
-    today: datetime.date
+    today: dt.date
     under: Index | None = None
     base: Index | None = None
 

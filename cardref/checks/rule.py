@@ -1,7 +1,7 @@
 """What a rule is: what it wants, why, what it looks at, and two examples that are executed.
 
 >>> rule = Rule(id="empty-note", family="text", severity=Severity.NOTE, summary="A note says nothing.",
-...             rationale="An empty note hides that somebody meant to write one.", check=lambda corpus: iter(()),
+...             rationale="An empty note hides what somebody meant.", check=lambda corpus: iter(()),
 ...             good=Example("sources.yaml", "sources: []"), bad=Example("sources.yaml", "sources: []"))
 >>> rule.id
 'empty-note'

@@ -17,7 +17,7 @@ __all__ = ["FORMS", "Form", "is_full_id", "is_slug"]
 
 @frozen
 class Form:
-    """A form: the test, what to call it in a message, and a pattern for validators that know only patterns."""
+    """A form: the test, what to call it in a message, and a pattern for validators that know only those."""
 
     holds: Callable[[str], bool]
     noun: str

@@ -50,11 +50,11 @@ class Scope(enum.Enum):
 
 @frozen
 class Kind:
-    """One kind of record: its name, its plural (the key of its list in a file), class, scope and id sample."""
+    """One kind of record: its name, its plural (the key of its list in a file), its class and scope."""
 
     name: str
     plural: str
-    record: type[Record]
+    record: type
     scope: Scope
 
 
@@ -104,7 +104,7 @@ def short_id(full: str) -> str:
 
 
 def kind_of(full: str) -> str:
-    """The kind that a full id's shape tells; "" for a maker's own (back, face or card) and for what is no id."""
+    """The kind that a full id's shape tells; "" for a back, face or card, and for what is no id."""
     parts = full.split("/")
     if len(parts) == 1:
         return "line"

@@ -19,7 +19,7 @@ class Extent(enum.StrEnum):
     BOARD = "board"
     BUBBLE = "bubble"
     SEAL = "seal"
-    TOKEN = "token"
+    TOKEN = "token"  # noqa: S105 - the proof-of-purchase token, no password
     STICKER = "sticker"
     ACCESSORY = "accessory"
     NEVER_EXISTED = "never-existed"
@@ -29,8 +29,8 @@ class Extent(enum.StrEnum):
 class Reproduction(Supported):
     """A known modern copy. Kept in ``lines/<line>/reproductions.yaml``.
 
-    >>> Reproduction(id="tidewrack/reproduction/glossy-25", title="Glossy 25", extent=(Extent.BOARD,)).extent[0].value
-    'board'
+    >>> Reproduction(id="tidewrack/reproduction/glossy", title="Glossy 25", extent=(Extent.BOARD,)).title
+    'Glossy 25'
     """
 
     id: str = written("slug", "Short name.")

@@ -32,7 +32,7 @@ WEAK_SOURCES = frozenset({SourceKind.LISTING, SourceKind.HEARSAY})
 class Source:
     """A source. Kept in ``sources.yaml``.
 
-    >>> Source(id="source/spring", kind=SourceKind.CATALOGUE, citation="Spring catalogue (invented)").kind.value
+    >>> Source(id="source/spring", kind=SourceKind.CATALOGUE, citation="Spring list (invented)").kind.value
     'catalogue'
     """
 

@@ -1,19 +1,19 @@
 """What is wrong with the shape of a record, in words: one problem for one mistake, at the right key.
 
->>> raw = {"id": "a", "kind": "catalog", "citation": "Spring list (invented)"}
->>> for problem in problems("source", raw):
-...     print(problem.rule, problem.pointer, problem.message, sep=" | ")
-wrong-value | ('kind',) | kind is 'catalog'; did you mean catalogue? Allowed: specimen, photograph, catalogue, papers, print, reference, interview, listing, hearsay
+>>> problem, = problems("source", {"id": "a", "kind": "catalog", "citation": "Spring list (invented)"})
+>>> problem.rule, problem.pointer, problem.message[:45]
+('wrong-value', ('kind',), "kind is 'catalog'; did you mean catalogue? Al")
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
 
 from attrs import frozen
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
+from jsonschema.validators import extend
 
 from cardref.errors import NotationError
 from cardref.location import Pointer
@@ -27,7 +27,7 @@ __all__ = ["Problem", "problems"]
 
 @frozen
 class Problem:
-    """A fault of shape. ``pointer`` leads to it from the record; ``on_key`` when the key itself is at fault."""
+    """A fault of shape. ``pointer`` leads to it from the record; ``on_key``: the key itself is at fault."""
 
     rule: str
     message: str
@@ -73,18 +73,14 @@ def _is_integer(_: Any, value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool)
 
 
-@cache
-def _validator(kind: str) -> Draft202012Validator:
-    types = Draft202012Validator.TYPE_CHECKER.redefine("integer", _is_integer)
-    strict = _extend(types)
-    return strict(record_schema(kind), format_checker=_formats())
+_Strict: Any = extend(  # type: ignore[no-untyped-call] # the stubs leave this function untyped
+    Draft202012Validator, type_checker=Draft202012Validator.TYPE_CHECKER.redefine("integer", _is_integer)
+)
 
 
 @cache
-def _extend(types: Any) -> Any:
-    from jsonschema.validators import extend  # noqa: PLC0415 - one function of a large module, used once
-
-    return extend(Draft202012Validator, type_checker=types)
+def _validator(kind: str) -> Any:
+    return _Strict(record_schema(kind), format_checker=_formats())
 
 
 def _dotted(pointer: Pointer) -> str:
@@ -107,105 +103,119 @@ def _text_of(value: Any) -> str:
 
 
 def problems(kind: str, raw: Any) -> list[Problem]:
-    """Every fault of shape in a record of ``kind`` as written (ids may be short), in the order of its keys."""
+    """Every fault of shape in a record of ``kind`` as written: its ids may be short."""
     found: dict[tuple[Pointer, str], Problem] = {}
     for error in _validator(kind).iter_errors(raw):
-        for problem in _explain(error):
-            # A value that misses its pattern and its format, or its type and its bounds, has one fault.
-            found.setdefault(
-                (
-                    problem.pointer,
-                    "" if problem.rule not in {"unknown-key", "missing-key"} else problem.message,
-                ),
-                problem,
-            )
+        explain = (
+            _bad_key if "propertyNames" in error.relative_schema_path else _EXPLAIN[str(error.validator)]
+        )
+        for problem in explain(error, tuple(error.absolute_path)):
+            # A value that misses its pattern and its format, or its type and its bounds, has one fault;
+            # several keys may be missing or unknown at one place.
+            several = problem.rule in {"unknown-key", "missing-key"}
+            found.setdefault((problem.pointer, problem.value if several else ""), problem)
     return list(found.values())
 
 
-def _explain(error: ValidationError) -> Iterator[Problem]:
-    pointer: Pointer = tuple(error.absolute_path)
-    name = _dotted(pointer)
+def _unknown_key(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    schema, raw = _rule_of(error)
+    known = list(schema["properties"])
+    where = f" in {_dotted(pointer)}" if pointer else ""
+    for key in raw:
+        if key not in known:
+            near = closest(str(key), known, 1)
+            hint = f"did you mean {near[0]}?" if near else f"the keys are {', '.join(known)}"
+            message = f"there is no key {quoted(str(key))}{where}; {hint}"
+            meant = near[0] if near and near[0] not in raw else ""
+            yield Problem("unknown-key", message, (*pointer, key), on_key=True, value=str(key), meant=meant)
+
+
+def _missing_key(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    schema, raw = _rule_of(error)
+    where = f"{_dotted(pointer)}." if pointer else ""
+    for key in schema["required"]:
+        if key not in raw:
+            about = schema["properties"][key].get("description", "")
+            message = f"{where}{key} is missing: {about[:1].lower()}{about[1:].rstrip('.')}"
+            yield Problem("missing-key", message, pointer, value=key)
+
+
+def _wrong_type(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    name, value, rule = _dotted(pointer), error.instance, str(error.validator_value)
+    wanted = _NOUNS[rule]
+    if rule == "string" and isinstance(value, (int, float)):
+        text = _text_of(value)
+        message = f"{name} is text, but {text} without quotes is {_noun(value)} to YAML: put it in quotes"
+        yield Problem("written-form", message, pointer, value=text, meant=text)
+    elif value is None:
+        message = f"{name} has no value: write {wanted}, or remove the key"
+        yield Problem("wrong-type", message, pointer)
+    else:
+        message = f"{name} is {_noun(value)}; it must be {wanted}"
+        yield Problem("wrong-type", message, pointer, value=_text_of(value))
+
+
+def _wrong_word(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    words, value = [str(word) for word in _rule_of(error)[0]["enum"]], error.instance
+    near = closest(value, words, 1) if isinstance(value, str) else ()
+    hint = f"did you mean {near[0]}? " if near else ""
+    message = f"{_dotted(pointer)} is {_shown(value)}; {hint}Allowed: {', '.join(words)}"
+    yield Problem("wrong-value", message, pointer, value=_text_of(value))
+
+
+def _ill_formed(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    schema, value = _rule_of(error)
+    why = ""
+    if schema["format"] == "edtf":
+        try:
+            Date.parse(value)
+        except NotationError as fault:
+            why = f" ({fault.problem})"
+    message = f"{_dotted(pointer)} is {_shown(value)}{why}; it must be {FORMS[schema['format']].noun}"
+    yield Problem("ill-formed", message, pointer, value=_text_of(value))
+
+
+def _no_alternative(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
     value = error.instance
-    keyword = error.validator
-    rule: Any = error.validator_value
-    schema: Any = error.schema
-    if keyword == "additionalProperties" and rule is False:
-        known = schema["properties"]
-        for key in value:
-            if key not in known:
-                near = closest(str(key), known, 1)
-                unset = bool(near) and near[0] not in value
-                hint = f"did you mean {near[0]}?" if near else f"the keys are {', '.join(known)}"
-                where = "" if not pointer else f" in {name}"
-                yield Problem(
-                    "unknown-key",
-                    f"there is no key {quoted(str(key))}{where}; {hint}",
-                    (*pointer, key),
-                    on_key=True,
-                    value=str(key),
-                    meant=near[0] if unset else "",
-                )
-    elif keyword == "required":
-        for key in rule:
-            if key not in value:
-                about = schema["properties"][key].get("description", "")
-                yield Problem(
-                    "missing-key",
-                    f"{key} is missing: {about[:1].lower()}{about[1:].rstrip('.')}",
-                    pointer,
-                    value=key,
-                )
-    elif keyword == "propertyNames":
-        pass  # its inner errors carry the message
-    elif keyword == "type":
-        wanted = _NOUNS[rule]
-        if rule == "string" and isinstance(value, (int, float, bool)):
-            text = _text_of(value)
-            yield Problem(
-                "written-form",
-                f"{name} is text, but {text} without quotes is {_noun(value)} to YAML: put it in quotes",
-                pointer,
-                value=text,
-                meant=text,
-            )
-        elif value is None:
-            yield Problem("wrong-type", f"{name} has no value: write {wanted}, or remove the key", pointer)
-        else:
-            yield Problem(
-                "wrong-type", f"{name} is {_noun(value)}; it must be {wanted}", pointer, value=_text_of(value)
-            )
-    elif keyword == "enum":
-        near = closest(value, rule, 1) if isinstance(value, str) else ()
-        hint = f"did you mean {near[0]}? " if near else ""
-        yield Problem(
-            "wrong-value",
-            f"{name} is {_shown(value)}; {hint}Allowed: {', '.join(map(str, rule))}",
-            pointer,
-            value=_text_of(value),
-        )
-    elif keyword in ("format", "pattern"):
-        form = schema.get("format", "")
-        noun = FORMS[form].noun if form in FORMS else "written otherwise"
-        why = ""
-        if form == "edtf" and isinstance(value, str):
-            try:
-                Date.parse(value)
-            except NotationError as fault:
-                why = f" ({fault.problem})"
-        yield Problem(
-            "ill-formed", f"{name} is {_shown(value)}{why}; it must be {noun}", pointer, value=_text_of(value)
-        )
-    elif keyword == "anyOf":
-        about = schema.get("description", "") or "a text, a whole number, or a list of them"
-        yield Problem("wrong-type", f"{name} is {_shown(value)}. {about}", pointer, value=_text_of(value))
-    elif keyword in ("minimum", "maximum"):
-        word = "least" if keyword == "minimum" else "most"
-        yield Problem(
-            "out-of-range", f"{name} is {_shown(value)}; the {word} is {rule}", pointer, value=_text_of(value)
-        )
-    elif keyword == "minLength":
-        yield Problem("wrong-value", f"{name} is empty: write something, or remove the key", pointer)
-    elif keyword == "minItems":
-        yield Problem("wrong-value", f"{name} is an empty list: it needs at least {rule}", pointer)
-    else:  # pragma: no cover - the schemas are ours and use no other keyword
-        yield Problem("wrong-value", f"{name}: {clip(error.message, 120)}", pointer)
+    about = _rule_of(error)[0].get("description", "Write a state, a whole number, or a list of them.")
+    message = f"{_dotted(pointer)} is {_shown(value)}. {about}"
+    yield Problem("wrong-type", message, pointer, value=_text_of(value))
+
+
+def _out_of_range(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    word = "least" if error.validator == "minimum" else "most"
+    message = f"{_dotted(pointer)} is {_shown(error.instance)}; the {word} is {error.validator_value}"
+    yield Problem("out-of-range", message, pointer, value=_text_of(error.instance))
+
+
+def _empty(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    noun = "an empty list" if error.validator == "minItems" else "empty"
+    yield Problem("wrong-value", f"{_dotted(pointer)} is {noun}: write something, or remove the key", pointer)
+
+
+def _bad_key(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
+    key = str(error.instance)
+    schema = _rule_of(error)[0]
+    noun = FORMS[schema["format"]].noun if "format" in schema else f"one of {', '.join(schema['enum'])}"
+    message = f"the key {quoted(key)} in {_dotted(pointer)} must be {noun}"
+    yield Problem("ill-formed", message, (*pointer, key), on_key=True, value=key)
+
+
+def _rule_of(error: ValidationError) -> tuple[dict[str, Any], Any]:
+    """The schema that refused, and what it refused."""
+    return dict(error.schema) if isinstance(error.schema, dict) else {}, error.instance
+
+
+_EXPLAIN: dict[str, Callable[[ValidationError, Pointer], Iterator[Problem]]] = {
+    "additionalProperties": _unknown_key,
+    "required": _missing_key,
+    "type": _wrong_type,
+    "enum": _wrong_word,
+    "format": _ill_formed,
+    "pattern": _ill_formed,
+    "anyOf": _no_alternative,
+    "minimum": _out_of_range,
+    "maximum": _out_of_range,
+    "minLength": _empty,
+    "minItems": _empty,
+}

@@ -75,7 +75,7 @@ def _plain(hint: Any) -> Schema:
     return dict(_SCALARS[hint])
 
 
-def _field(field: "attrs.Attribute[Any]", hint: Any) -> Schema:  # noqa: PLR0911 - one case a way of declaring
+def _field(field: "attrs.Attribute[Any]", hint: Any) -> Schema:
     meta = field.metadata
     members = set(typing.get_args(hint)) - {type(None)}
     if meta.get("keys_refer") == "feature":

@@ -25,7 +25,7 @@ __all__ = ["Home", "LazyTable", "compile_dataset", "compiled_fingerprint", "comp
 
 @frozen
 class Home:
-    """Where the bundled data is: a directory of YAML in a checkout, or compiled JSON in an installed wheel."""
+    """Where the bundled data is: YAML in a checkout, compiled JSON in an installed wheel."""
 
     dataset: Path
     schemas: Path
@@ -84,7 +84,7 @@ class LazyTable(Mapping[str, Record]):
     def __getitem__(self, key: str) -> Record:
         made = self._made.get(key)
         if made is None:
-            from cardref.storage.converter import structure  # noqa: PLC0415 - cattrs, only once a record is needed
+            from cardref.storage.converter import structure  # noqa: PLC0415 - cattrs is slow to import
 
             made = structure(self._kind, self._raw[key])
             if made is None:

@@ -1,11 +1,11 @@
-"""A dataset directory to records: every file read once, every fault kept with its place.
+r"""A dataset directory to records: every file read once, every fault kept with its place.
 
 Nothing here judges meaning. What could not be read or does not fit the model stands in the result beside what
 could, so that one broken file does not hide the rest.
 
 >>> import tempfile, pathlib
 >>> folder = pathlib.Path(tempfile.mkdtemp())
->>> _ = (folder / "sources.yaml").write_text("sources:\\n  - id: a\\n    kind: catalogue\\n")
+>>> _ = (folder / "sources.yaml").write_text("sources:\n  - id: a\n    kind: catalogue\n")
 >>> loaded = load_tree(folder)
 >>> [entry.id for entry in loaded.entries["source"]]
 ['source/a']
@@ -30,7 +30,7 @@ from cardref.storage.references import expand
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Entry", "LoadedFile", "Loaded", "Misshapen", "load_tree"]
+__all__ = ["Entry", "Loaded", "LoadedFile", "Misshapen", "load_tree"]
 
 
 @define(eq=False)
@@ -169,7 +169,7 @@ def _read_bytes(path: Path) -> bytes | str:
 
 
 def _tree(root: Path) -> Iterator[tuple[str, str]]:
-    """Relative path and fault ("" for none) of every visible file, in order; nothing is followed out of it."""
+    """Relative path and fault ("" for none) of every visible file, in order; no link is followed."""
     top = os.path.realpath(root)
     waiting = [""]
     while waiting:
@@ -281,29 +281,12 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     else:
         line, maker = _header(value, spec, wrong)
     for plural in spec.lists:
-        items = value.get(plural)
-        if items is None:
-            if not spec.top:
-                said = plural in value
-                wrong.append(
-                    Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,))
-                    if said
-                    else Misshapen("missing-key", f"{plural} is missing: the list of records")
-                )
-            continue
-        if type(items) is not list:
-            wrong.append(Misshapen("wrong-type", f"{plural} must be a list of records", (plural,)))
-            continue
-        kind = BY_PLURAL[plural].name
-        for number, item in enumerate(items):
-            if type(item) is dict:
-                _record(loaded, file, kind, item, (plural, number), line, maker)
-            else:
-                wrong.append(
-                    Misshapen(
-                        "wrong-type", f"an item of {plural} must be a record (a mapping)", (plural, number)
-                    )
-                )
+        if value.get(plural) is not None:
+            _take_list(loaded, file, plural, value[plural], (line, maker), wrong)
+        elif plural in value:
+            wrong.append(Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,)))
+        elif not spec.top:
+            wrong.append(Misshapen("missing-key", f"{plural} is missing: the list of records"))
     known = {*spec.header, *spec.lists}
     if not spec.top:
         for key in value:
@@ -322,6 +305,21 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     file.misshapen = tuple(wrong)
 
 
+def _take_list(
+    loaded: Loaded, file: LoadedFile, plural: str, items: Any, owner: tuple[str, str], wrong: list[Misshapen]
+) -> None:
+    if type(items) is not list:
+        wrong.append(Misshapen("wrong-type", f"{plural} must be a list of records", (plural,)))
+        return
+    kind = BY_PLURAL[plural].name
+    for number, item in enumerate(items):
+        if type(item) is dict:
+            _record(loaded, file, kind, item, (plural, number), *owner)
+        else:
+            message = f"an item of {plural} must be a record (a mapping)"
+            wrong.append(Misshapen("wrong-type", message, (plural, number)))
+
+
 def _misplaced(key: str, says: Any, expected: str) -> Misshapen:
     message = (
         f"{key} says {quoted(str(says))}, but the file's place says {quoted(expected)}: move it or correct it"
@@ -330,7 +328,7 @@ def _misplaced(key: str, says: Any, expected: str) -> Misshapen:
 
 
 def _header(value: dict[str, Any], spec: FileSpec, wrong: list[Misshapen]) -> tuple[str, str]:
-    """Whom the file belongs to. The path decides, since a reader looks there first; the content repeats it."""
+    """Whom the file belongs to. The path decides: a reader looks there first. The content repeats it."""
     for key in spec.header:
         expected = spec.line if key == "line" else spec.maker
         if key not in value:

@@ -38,11 +38,11 @@ def _value(value: Any) -> Any:
     return str(value)
 
 
-def plain(record: Record | Any) -> dict[str, Any]:
+def plain(record: Any) -> dict[str, Any]:
     """``record`` as plain values that JSON and YAML can write; fields at their default are left out."""
     return {
         name: _value(getattr(record, name))
-        for name, default in _fields(type(record))
+        for name, default in _fields(record.__class__)
         if getattr(record, name) != default
     }
 

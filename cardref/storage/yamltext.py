@@ -8,12 +8,14 @@ YAML 1.1 tools would read otherwise (``NO``, ``12:30``, ``0412``) is kept and re
 >>> document = read_text("makers:\n  - id: quay-marl\n    country: IE\n")
 >>> document.value
 {'makers': [{'id': 'quay-marl', 'country': 'IE'}]}
->>> read_text("a: 1\na: 2\n").faults[0]
-Fault(rule='duplicate-key', message="the key 'a' stands here and in line 1", line=2, column=1, end_column=2, related_line=1)
+>>> fault, = read_text("a: 1\na: 2\n").faults
+>>> fault.rule, fault.message, fault.line, fault.column
+('duplicate-key', "the key 'a' stands here and in line 1", 2, 1)
 >>> spots("a:\n  - b: x\n")[("a", 0, "b")].line
 2
 """
 
+import contextlib
 import math
 import re
 import unicodedata
@@ -25,10 +27,11 @@ from attrs import define, frozen
 from cardref.location import Pointer
 from cardref.text import clip, quoted, visible
 
-try:
-    from yaml.cyaml import CParser as _FastParser
-except ImportError:  # PyYAML was built without libyaml
-    _FastParser = None  # type: ignore[assignment,misc]
+_FastParser: Any = None
+with contextlib.suppress(ImportError):  # PyYAML may have been built without libyaml
+    from yaml import cyaml
+
+    _FastParser = vars(cyaml)["CParser"]
 
 __all__ = [
     "MAX_BYTES",
@@ -106,7 +109,7 @@ def decode(data: bytes) -> tuple[str, tuple[Fault, ...]]:
         return "", (Fault("encoding", message, line, column, column + 1),)
     if text.isascii() and text.isprintable():
         return text, ()
-    faults = []
+    faults: list[Fault] = []
     for match in _REFUSED.finditer(text):
         if len(faults) == 20:
             break
@@ -222,7 +225,7 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
             return Document(None, conflicts)
     parser: Any = None
     try:
-        parser = _pure(text) if pure or _FastParser is None else _FastParser(text)
+        parser = _PureParser(text) if pure or _FastParser is None else _FastParser(text)
         return _Builder(found).build(parser)
     except yaml.YAMLError as error:
         if not pure and _FastParser is not None:
@@ -236,7 +239,7 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
             parser.dispose()
 
 
-class _pure(yaml.reader.Reader, yaml.scanner.Scanner, yaml.parser.Parser):  # noqa: N801 - stands for a function
+class _PureParser(yaml.reader.Reader, yaml.scanner.Scanner, yaml.parser.Parser):
     def __init__(self, text: str) -> None:
         yaml.reader.Reader.__init__(self, text)
         yaml.scanner.Scanner.__init__(self)
@@ -285,7 +288,7 @@ class _Builder:
         if len(self.faults) >= 100:
             raise _Stop
 
-    def _events(self, get: Any) -> Any:  # noqa: PLR0912, PLR0915, C901 - the one hot loop, kept in one piece
+    def _events(self, get: Any) -> Any:  # noqa: PLR0912, PLR0915 - the one hot loop, kept in one piece
         found = self.found
         scalar_event, mapping_start, sequence_start = (
             yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent,
@@ -358,7 +361,7 @@ class _Builder:
                 value = {} if kind is mapping_start else []
                 if is_map:
                     container[key] = value
-                    pointer.append(key)  # type: ignore[arg-type] # a key is set when is_map holds here
+                    pointer.append(key or "")
                 else:
                     container.append(value)
                     pointer.append(len(container) - 1)
@@ -385,9 +388,9 @@ class _Builder:
             if is_map:
                 container[key] = value
                 if found is not None:
-                    self._spot((*pointer[1:], key), event, event, key_event)  # type: ignore[arg-type] # set, see above
+                    self._spot((*pointer[1:], key or ""), event, event, key_event)
                 if odd:
-                    self.odd.append((*pointer, key))  # type: ignore[arg-type] # set, see above
+                    self.odd.append((*pointer, key or ""))
                 key = None
             else:
                 container.append(value)
@@ -421,6 +424,7 @@ class _Builder:
         k = key.start_mark if key is not None else a
         k_end = key.end_mark.column + 1 if key is not None else a.column + 1
         style = getattr(start, "style", None) or ""
-        self.found[pointer] = Spot(  # type: ignore[index] # only called while positions are kept
+        assert self.found is not None  # noqa: S101 - only called while positions are kept
+        self.found[pointer] = Spot(
             a.line + 1, a.column + 1, b.line + 1, b.column + 1, k.line + 1, k.column + 1, k_end, style
         )

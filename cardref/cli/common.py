@@ -1,0 +1,73 @@
+"""What verbs share: which dataset is meant, tables, JSON."""
+
+import argparse
+import csv
+import json
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from cardref.reference import Reference, load
+from cardref.text import columns, visible
+
+__all__ = ["add_dataset", "add_format", "open_reference", "print_csv", "print_json", "print_table"]
+
+
+def add_dataset(parser: argparse.ArgumentParser) -> None:
+    """The option ``--dataset``."""
+    parser.add_argument(
+        "--dataset",
+        metavar="DIR",
+        help="the dataset to ask (default: ./dataset if there is one, else the bundled one)",
+    )
+
+
+def add_format(parser: argparse.ArgumentParser, *formats: str) -> None:
+    """The option ``--format``; the first is the default."""
+    parser.add_argument("--format", choices=formats, default=formats[0], help=f"default: {formats[0]}")
+
+
+def open_reference(args: argparse.Namespace) -> Reference:
+    """The dataset that is meant; which one it is, is said on standard error."""
+    given = getattr(args, "dataset", None)
+    if given is None and Path("dataset/dataset.yaml").is_file():
+        given = "dataset"
+    reference = load(given)
+    invented = ", invented demo data" if reference.dataset and reference.dataset.invented else ""
+    print(f"dataset: {visible(reference.name)} {visible(reference.version)}{invented}", file=sys.stderr)
+    return reference
+
+
+def print_json(value: Any) -> None:
+    """``value`` as JSON whose text cannot command a terminal."""
+    print(json.dumps(_safe(value), indent=2, ensure_ascii=False))
+
+
+def _safe(value: Any) -> Any:
+    if isinstance(value, str):
+        return visible(value)
+    if isinstance(value, dict):
+        return {visible(str(key)): _safe(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_safe(item) for item in value]
+    return value
+
+
+def print_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Rows under a head, columns aligned by what they take on a terminal."""
+    shown = [[visible(cell) for cell in row] for row in (head, *rows)]
+    widths = [max(columns(row[at]) for row in shown) for at in range(len(head))]
+    for row in shown:
+        line = "  ".join(
+            cell + " " * (width - columns(cell)) for cell, width in zip(row, widths, strict=True)
+        )
+        print(line.rstrip())
+
+
+def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Rows as CSV (RFC 4180). A cell that a spreadsheet would run as a formula gets a leading apostrophe."""
+    writer = csv.writer(sys.stdout, lineterminator="\r\n")
+    writer.writerow(head)
+    for row in rows:
+        writer.writerow([f"'{cell}" if cell[:1] in "=+-@" and cell else visible(cell) for cell in row])
