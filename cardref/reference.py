@@ -44,8 +44,8 @@ class Reference:
 
     Mappings go from full id to frozen record, in the order of the dataset; ``backs`` in semantic order (line,
     maker, designation). The look-ups (:meth:`back`, :meth:`figure` ...) take an id, a short id, a name, or for
-    a back ``maker designation``; they give one record, or raise :class:`~cardref.UnknownRecord` with the nearest
-    names, or :class:`~cardref.AmbiguousRecord` with all matches.
+    a back ``maker designation``; they give one record, or raise :class:`~cardref.UnknownRecord` with the
+    nearest names, or :class:`~cardref.AmbiguousRecord` with all matches.
     """
 
     __slots__ = ("_index", "_name")
@@ -180,7 +180,7 @@ class Reference:
         return self._index.kind(full)
 
     def layer_of(self, full: str) -> str:
-        """The name of the dataset that a record comes from: where layers lie over each other, the one that won."""
+        """The name of the dataset that a record comes from: of several layers, the one that won."""
         return self._index.origin.get(full, self._name) if full in self._index else ""
 
     def line(self, text: str) -> "Line":
@@ -242,8 +242,8 @@ def load(
 
     Args:
         path: a directory that holds ``dataset.yaml``; None for the bundled reference.
-        over: a reference (or its directory) to lay this one over: records here win over those with the same id
-            there, and :meth:`Reference.layer_of` tells which won.
+        over: a reference (or its directory) to lay this one over: records here win over those with the same
+            id there, and :meth:`Reference.layer_of` tells which won.
 
     Errors: DatasetError, with findings, where a file cannot be read, a record does not fit the model, or the
     dataset is written in a newer model version.

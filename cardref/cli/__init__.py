@@ -12,6 +12,7 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 from typing import Any
 
 from cardref.errors import CardrefError
@@ -41,16 +42,8 @@ VERBS = {
 
 
 def _installed() -> dict[str, str]:
-    here = os.path.dirname(__file__)
-    return {
-        verb: text
-        for verb, text in VERBS.items()
-        if os.path.exists(os.path.join(here, _module(verb) + ".py"))
-    }
-
-
-def _module(verb: str) -> str:
-    return f"verb_{verb}"
+    here = Path(__file__).parent
+    return {verb: text for verb, text in VERBS.items() if (here / f"{verb}.py").exists()}
 
 
 def _usage() -> str:
@@ -103,7 +96,7 @@ def _dispatch(words: list[str]) -> int:
         hint = f"did you mean {near[0]}?" if near else f"the verbs are {', '.join(known)}"
         print(f"cardref: there is no verb {quoted(verb)}; {hint}", file=sys.stderr)
         return 2
-    module = import_module(f"cardref.cli.{_module(verb)}")
+    module = import_module(f"cardref.cli.{verb}")
     args = _parser(verb, module).parse_args(rest)
     status: int = module.run(args)
     return status
@@ -134,4 +127,5 @@ def _version() -> str:
     from cardref.reference import load  # noqa: PLC0415 - and the reference
 
     bundled = load()
-    return f"cardref {__version__}, model {MODEL_VERSION}, bundled dataset {bundled.version} {bundled.fingerprint}"
+    data = f"bundled dataset {bundled.version} {bundled.fingerprint}"
+    return f"cardref {__version__}, model {MODEL_VERSION}, {data}"
