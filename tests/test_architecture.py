@@ -35,6 +35,7 @@ BESIDE = {
     ("schema", "storage"): "a schema describes a file of the layout",
     ("facts", "index"): "facts follow from the records, which the index holds",
     ("__main__", "cli"): "python -m cardref is the command line",
+    ("cli", ""): "the command line tells the version",
 }
 """What may import its neighbour on the same floor, and why. All else of one floor keeps apart."""
 
@@ -76,19 +77,16 @@ def _imports(name: str, sources: Sources) -> Iterator[tuple[str, int]]:
                 above = package.split(".")[: len(package.split(".")) - node.level + 1]
                 base = ".".join([*above, *([base] if base else [])])
             # "from cardref.report import baseline" may name a module or something inside the package.
-            wanted = [f"{base}.{alias.name}" for alias in node.names]
+            full = [f"{base}.{alias.name}" for alias in node.names]
+            wanted = [name if name in sources else base for name in full]
         elif isinstance(node, ast.Call) and node.args:
             called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
             first = node.args[0]
             if called in ("import_module", "__import__") and isinstance(first, ast.Constant):
                 wanted = [str(first.value)]
-        for full in wanted:
-            if full.split(".")[0] == "cardref":
-                target = full
-                while target not in sources:
-                    target = target.rpartition(".")[0] or "cardref"
-                if target != name:
-                    yield target, getattr(node, "lineno", 0)
+        for target in wanted:
+            if target.split(".")[0] == "cardref" and target != name:
+                yield target, getattr(node, "lineno", 0)
 
 
 def _unit(module: str) -> str:
@@ -97,12 +95,15 @@ def _unit(module: str) -> str:
 
 
 def _faults(sources: Sources) -> list[str]:
-    """Each import that goes up, or to a neighbour that is not allowed, and each module without a floor."""
+    """Each import that goes up, to a neighbour not allowed, or nowhere; and each module without a floor."""
     floor = {unit: number for number, units in enumerate(FLOORS) for unit in units}
     faults = [f"{name} stands on no floor" for name in sources if _unit(name) not in floor]
     for name in sources:
         for target, line in _imports(name, sources):
             here, there = _unit(name), _unit(target)
+            if target not in sources:
+                faults.append(f"{name}:{line} imports {target}, which is not there")
+                continue
             if here == there or here not in floor or there not in floor:
                 continue
             if floor[there] < floor[here] or (here, there) in BESIDE:
@@ -113,7 +114,7 @@ def _faults(sources: Sources) -> list[str]:
 
 def _circle(sources: Sources) -> list[str]:
     """The modules of a circle of imports, or nothing."""
-    graph = {name: {target for target, _ in _imports(name, sources)} for name in sources}
+    graph = {name: {target for target, _ in _imports(name, sources) if target in sources} for name in sources}
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:
@@ -157,6 +158,7 @@ def test_an_exception_is_used() -> None:
         ("cardref.checks.rule", "from ..identification.belief import Belief"),
         ("cardref.vetting", "from cardref.gaps import gaps"),
         ("cardref.newcomer", ""),
+        ("cardref.text", "from cardref.nowhere import x"),
     ],
 )
 def test_a_wrong_import_is_seen(name: str, source: str) -> None:

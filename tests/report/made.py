@@ -68,7 +68,7 @@ reports = st.builds(
 )
 
 
-def finding(  # noqa: PLR0913 - each one is a field that some test wants to say
+def finding(
     message: str = "quay-marl 25B pictures 24 figures, its count says 25",
     *,
     rule: str = "count-mismatch",

@@ -158,7 +158,7 @@ def test_the_schema_demands_the_documented_keys(key: str) -> None:
 def test_the_published_schema_is_the_one_in_the_code(name: str) -> None:
     """``schemas/`` holds what the code makes, and it is a valid schema of its draft."""
     text = (SCHEMAS / name).read_text(encoding="utf-8")
-    assert text == schema_files()[name], f"write schema_files()[{name!r}] of cardref.report.shapes to {name}"
+    assert text == schema_files()[name], "write them again: python -m cardref.report schemas"
     Draft202012Validator.check_schema(json.loads(text))
 
 
