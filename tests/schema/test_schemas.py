@@ -1,0 +1,111 @@
+"""The JSON Schemas say the same as the typed model."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
+
+from cardref.model.kinds import KINDS
+from cardref.schema.explain import problems
+from cardref.schema.generate import document_schema, record_schema, rendered, schema_names
+from cardref.storage.converter import structure
+from cardref.storage.references import expand
+
+SCHEMAS = Path(__file__).parents[2] / "schemas"
+
+
+@pytest.mark.parametrize("name", schema_names())
+def test_the_files_in_schemas_are_what_the_model_says(name: str) -> None:
+    """schemas/ is up to date; `python -m cardref.schema schemas` writes it."""
+    assert (SCHEMAS / name).read_text(encoding="utf-8") == rendered(schema_names()[name])
+
+
+@pytest.mark.parametrize("name", schema_names().values())
+def test_every_schema_is_valid_under_the_metaschema(name: str) -> None:
+    """JSON Schema draft 2020-12: json-schema.org/draft/2020-12/schema, as carried by package jsonschema."""
+    Draft202012Validator.check_schema(document_schema(name))
+
+
+_WORDS = st.sampled_from(
+    "a|b-017|25B|25|none|same|unread|en|IE|1982|198X|1983-13||X Y|yes|confirmed|choice|eye|digits|series|"
+    "catalogue|absent|2-3 mm|own|https://a.b/c|B".split("|")
+)
+_KEYS = st.sampled_from(
+    "source|count|country|where|figure|text|language|claim|sources|plus|en|feature|state|name|width|meaning|"
+    "bad key|printer|reference|designation".split("|")
+)
+_VALUES: st.SearchStrategy[Any] = st.recursive(
+    _WORDS | st.integers(-2, 30) | st.booleans() | st.none() | st.floats(-1, 2),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(_KEYS, inner, max_size=4),
+    max_leaves=8,
+)
+
+
+def _sample(schema: dict[str, Any]) -> st.SearchStrategy[Any]:
+    """Values near to what a schema takes: most fit, so that a misfit is seen by itself."""
+    if "enum" in schema:
+        return st.sampled_from(schema["enum"])
+    if "anyOf" in schema:
+        return st.one_of(*map(_sample, schema["anyOf"]))
+    kind = schema.get("type")
+    if kind == "string":
+        good = {
+            "slug": "b-017", "edtf": "1982", "designation": "25B", "language": "en", "country": "IE",
+            "link": "https://example.org/a", "calver": "2026.11", "full-id": "tidewrack/quay-marl/b-017",
+        }  # fmt: skip
+        return st.just(good.get(schema.get("format", ""), "lamp-diver"))
+    if kind == "integer":
+        return st.integers(schema.get("minimum", 0), schema.get("maximum", 20))
+    if kind == "number":
+        return st.sampled_from([1, 0.5, 2.25])
+    if kind == "boolean":
+        return st.booleans()
+    if kind == "array":
+        return st.lists(_sample(schema["items"]), min_size=schema.get("minItems", 0), max_size=2)
+    if "properties" in schema:
+        required = {k: _sample(v) for k, v in schema["properties"].items() if k in schema["required"]}
+        optional = {k: _sample(v) for k, v in schema["properties"].items() if k not in schema["required"]}
+        return st.fixed_dictionaries(required, optional=optional)
+    return st.dictionaries(
+        _sample({"type": "string", **schema["propertyNames"]}),
+        _sample(schema["additionalProperties"]),
+        max_size=2,
+    )
+
+
+@given(st.data())
+@settings(max_examples=300, deadline=None)
+def test_the_typed_model_and_the_schema_give_the_same_verdict(data: st.DataObject) -> None:
+    """Whatever a record says, the strict converter takes it exactly when the schema finds no problem."""
+    kind = data.draw(st.sampled_from(sorted(KINDS)))
+    raw = data.draw(_sample(record_schema(kind)))
+    if data.draw(st.booleans()):
+        key = data.draw(st.sampled_from([*record_schema(kind)["properties"], "no-such-key"]))
+        if data.draw(st.booleans()):
+            raw[key] = data.draw(_VALUES)
+        else:
+            raw.pop(key, None)
+    said = problems(kind, raw)
+    full = json.loads(json.dumps(raw))
+    expand(kind, full, "tidewrack", "quay-marl")
+    assert (structure(kind, full) is None) == bool(said), said
+
+
+def test_one_mistake_is_one_problem() -> None:
+    """A text that fails its format and its pattern, or its type and its bounds, is told once."""
+    raw = {"id": "b-1", "designation": "25b", "series": "tidewrack", "count": 1}
+    assert [p.pointer for p in problems("back", raw)] == [("designation",)]
+    raw = {"id": "b-1", "designation": "25B", "series": "tidewrack", "count": "x"}
+    assert [p.pointer for p in problems("back", raw)] == [("count",)]
+
+
+def test_a_misspelt_key_is_told_with_the_key_that_was_meant() -> None:
+    """`relased` gets `did you mean released?`, at the key."""
+    (problem,) = problems(
+        "back", {"id": "b-1", "designation": "25B", "series": "s", "count": 1, "relased": "1982"}
+    )
+    assert (problem.rule, problem.on_key, problem.meant) == ("unknown-key", True, "released")
