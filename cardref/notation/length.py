@@ -206,11 +206,9 @@ def _out_of_bounds(value: Fraction, resolution: Fraction, form: Form) -> str:
     if value < 0 or (form == "range" and value < resolution / 2):
         return "a length is not negative"
     if resolution <= 0:
-        return (
-            "the range runs backwards"
-            if form == "range" and resolution
-            else "nothing is read without any doubt"
-        )
+        if form == "range":
+            return "the range runs backwards" if resolution else "a range has two different ends"
+        return "every reading leaves some doubt"
     if value > LONGEST or resolution > LONGEST:
         return f"longer than {LONGEST} mm"
     if value.denominator > _FINEST or resolution.denominator > _FINEST:
