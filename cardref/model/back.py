@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 
@@ -53,7 +53,7 @@ class Pictures:
     slips: tuple[Slip, ...] = about("Printer's slips.", ())
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Back(Supported):
     """A back. Kept in ``lines/<line>/backs/<maker>.yaml``.
 

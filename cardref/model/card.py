@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.evidence import Sighting, Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.model.maker import Role
 from cardref.notation.edtf import Date
 
@@ -38,7 +38,7 @@ class OriginMark:
     text: str = about("What it says, verbatim.", "")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Card(Supported):
     """A card. Kept in ``lines/<line>/cards/<maker>.yaml``.
 

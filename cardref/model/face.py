@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 
 __all__ = ["NO_CODE", "UNREAD_CODE", "Face"]
 
@@ -13,7 +13,7 @@ NO_CODE = "none"
 UNREAD_CODE = "unread"
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Face(Supported):
     """A face. Kept in ``lines/<line>/faces/<maker>.yaml``.
 

@@ -16,7 +16,7 @@ import attrs
 
 from cardref.frozen import FrozenMap
 
-__all__ = ["EMPTY_MAP", "about", "refers", "written"]
+__all__ = ["EMPTY_MAP", "about", "own_first", "refers", "written"]
 
 EMPTY_MAP: FrozenMap[Any, Any] = FrozenMap()
 _REQUIRED: Any = attrs.NOTHING
@@ -35,3 +35,11 @@ def refers(kind: str | tuple[str, ...], text: str, default: Any = _REQUIRED) -> 
 def written(form: str, text: str, default: Any = _REQUIRED) -> Any:
     """A text field in a notation: ``form`` is a JSON Schema ``format`` that our checker knows."""
     return about(text, default, form=form)
+
+
+def own_first(_: type, fields: "list[attrs.Attribute[Any]]") -> "list[attrs.Attribute[Any]]":
+    """For attrs' ``field_transformer``: a record's own fields before inherited ones.
+
+    What is said of a card comes before how well it is supported, in files, schemas and answers alike.
+    """
+    return [f for f in fields if not f.inherited] + [f for f in fields if f.inherited]

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.notation.edtf import Date
 
 __all__ = ["Line", "Series", "Wave"]
@@ -49,7 +49,7 @@ class Series:
     note: str = about("What else is worth telling.", "")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Wave(Supported):
     """The figures that one maker adds to its shops together.
 

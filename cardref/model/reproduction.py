@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.notation.edtf import Date
 
 __all__ = ["Extent", "Reproduction"]
@@ -25,7 +25,7 @@ class Extent(enum.StrEnum):
     NEVER_EXISTED = "never-existed"
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Reproduction(Supported):
     """A known modern copy. Kept in ``lines/<line>/reproductions.yaml``.
 

@@ -9,7 +9,7 @@ from functools import cached_property
 from attrs import define, frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.notation.code import CodeLayout, Segment
 from cardref.notation.edtf import Date
 
@@ -34,7 +34,7 @@ class SchemeSegment:
     )
 
 
-@define(kw_only=True, frozen=True, slots=False)
+@define(kw_only=True, frozen=True, slots=False, field_transformer=own_first)
 class Scheme(Supported):
     """A code scheme. Kept in ``lines/<line>/line.yaml``.
 

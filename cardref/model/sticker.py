@@ -5,7 +5,7 @@ import enum
 from attrs import frozen
 
 from cardref.model.evidence import Supported
-from cardref.model.fields import about, refers, written
+from cardref.model.fields import about, own_first, refers, written
 from cardref.notation.edtf import Date
 
 __all__ = ["Sticker", "StickerKind"]
@@ -22,7 +22,7 @@ class StickerKind(enum.StrEnum):
     CORRECTION = "correction"
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, field_transformer=own_first)
 class Sticker(Supported):
     """A sticker. Kept in ``lines/<line>/stickers.yaml``.
 
