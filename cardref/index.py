@@ -75,13 +75,22 @@ class Index:
         self.tables = tables
         self.origin = origin or {}
         self._known_fingerprint = known_fingerprint
+        self._derived: dict[Callable[[Index], Any], Any] = {}
 
     def __getstate__(self) -> dict[str, Any]:
         return {
             "tables": {kind: dict(table) for kind, table in self.tables.items()},
             "origin": dict(self.origin),
             "_known_fingerprint": None,
+            "_derived": {},
         }
+
+    def derived(self, make: Callable[["Index"], R]) -> R:
+        """What ``make`` works out from this index: worked out once, and kept with it."""
+        if make not in self._derived:
+            # Two threads may both come here; they work out equal values, and one of them stays.
+            self._derived[make] = make(self)
+        return cast("R", self._derived[make])
 
     # --- tables by kind -----------------------------------------------------------------------------
 
