@@ -42,4 +42,4 @@ def own_first(_: type, fields: "list[attrs.Attribute[Any]]") -> "list[attrs.Attr
 
     What is said of a card comes before how well it is supported, in files, schemas and answers alike.
     """
-    return [f for f in fields if not f.inherited] + [f for f in fields if f.inherited]
+    return sorted(fields, key=lambda f: bool(getattr(f, "inherited", False)))

@@ -4,7 +4,7 @@
 asked for, and a record is made when it is first looked at, so that decoding a code need not load every card.
 
 >>> sorted(compile_dataset(home().dataset))[:3]
-['data/back.json', 'data/card.json', 'data/dataset.json']
+['data/about.json', 'data/back.json', 'data/card.json']
 """
 
 import json
