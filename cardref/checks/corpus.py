@@ -1,19 +1,36 @@
 """What rules look at: entries with their places, the index of what could be read, and today's date."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import TypeVar, cast
 
-from attrs import define
+from attrs import define, field, frozen
 
 from cardref.index import Index, from_loaded
-from cardref.model.kinds import Record
-from cardref.storage.loader import Entry, Loaded
+from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope
+from cardref.storage.layout import spec_of
+from cardref.storage.loader import Entry, Loaded, LoadedFile
+from cardref.text import quoted
 
-__all__ = ["Corpus"]
+__all__ = ["Corpus", "Outcome"]
 
 R = TypeVar("R")
+
+
+@frozen
+class Outcome:
+    """What the other rules came to, for the rules that judge waivers.
+
+    Attributes:
+        families: every rule there is, by id, with its family.
+        ran: ids of the rules that looked at the whole dataset.
+        used: the waivers (by position) that accepted at least one finding.
+    """
+
+    families: Mapping[str, str] = field(factory=dict)
+    ran: frozenset[str] = frozenset()
+    used: frozenset[int] = frozenset()
 
 
 @define(slots=False, eq=False)
@@ -25,12 +42,14 @@ class Corpus:
         today: what counts as the future begins after this day.
         under: the index of a dataset that this one is laid over, or None.
         base: an earlier version of the same dataset to compare with, or None.
+        outcome: what the other rules found; there only for rules that need it.
     """
 
     loaded: Loaded
     today: dt.date
     under: Index | None = None
     base: Index | None = None
+    outcome: Outcome = Outcome()
 
     @cached_property
     def index(self) -> Index:
@@ -64,3 +83,63 @@ class Corpus:
             for entry in entries:
                 if entry.record is not None:
                     yield entry, entry.record
+
+    # --- what could not be read ---------------------------------------------------------------------
+
+    @cached_property
+    def gaps(self) -> dict[str, dict[str, str]]:
+        """Kind -> line (short name, or "" for the dataset) -> why not every record of it could be read."""
+        found: dict[str, dict[str, str]] = {}
+        for file in self.loaded.files.values():
+            kinds, line = _kinds_in(file)
+            if file.readable and not any(fault.rule == "wrong-type" for fault in file.misshapen):
+                continue
+            for kind in kinds:
+                found.setdefault(kind, {}).setdefault(line, f"{quoted(file.path)} could not be read")
+        for kind, entries in self.loaded.entries.items():
+            for entry in entries:
+                if entry.record is None:
+                    name = entry.id or f"a record of {entry.file.path}"
+                    found.setdefault(kind, {}).setdefault(
+                        entry.file.line, f"{quoted(name)} does not have the shape of a {kind}"
+                    )
+        return found
+
+    def may_exist(self, kind: str, line: str) -> bool:
+        """Whether a record of ``kind`` in ``line`` may be there although it was not read.
+
+        That is so where a file that holds that kind could not be read or has no id that can be.
+        """
+        return line in self._unread.get(kind, ())
+
+    @cached_property
+    def _unread(self) -> dict[str, set[str]]:
+        found: dict[str, set[str]] = {}
+        for file in self.loaded.files.values():
+            kinds, line = _kinds_in(file)
+            if not file.readable or any(fault.rule == "wrong-type" for fault in file.misshapen):
+                for kind in kinds:
+                    found.setdefault(kind, set()).add(line)
+        for kind, entries in self.loaded.entries.items():
+            if KINDS[kind].scope is Scope.NONE and kind != "line":
+                continue
+            for entry in entries:
+                if not entry.id:
+                    found.setdefault(kind, set()).add(entry.file.line)
+        return found
+
+
+def _kinds_in(file: LoadedFile) -> tuple[tuple[str, ...], str]:
+    """The kinds that a file holds and the line it belongs to; guessed where its name is wrong."""
+    spec = file.spec
+    if spec is None:
+        # "backs/quay-marl.yml" is reported once, as a file out of place, not by every link into it.
+        stem, dot, _ = file.path.rpartition(".")
+        spec = spec_of((stem if dot else file.path) + ".yaml")
+    if spec is not None:
+        top = (spec.top,) if spec.top else ()
+        return (*top, *(BY_PLURAL[plural].name for plural in spec.lists)), spec.line
+    parts = file.path.split("/")
+    if len(parts) >= 3 and parts[0] == "lines" and parts[2] in ("backs", "faces", "cards"):
+        return (BY_PLURAL[parts[2]].name,), parts[1]
+    return (), ""

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from attrs import frozen
 
 from cardref.checks.corpus import Corpus
-from cardref.finding import Severity
+from cardref.finding import Related, Severity
 from cardref.location import Place, Pointer
 from cardref.storage.loader import Entry, LoadedFile
 
@@ -53,6 +53,7 @@ class Hit:
         also: other places; for a two-sided conflict the other side.
         mend: the change that is certain to help, where there is one.
         place: where it stands, for faults that have no pointer.
+        related: other places that are known already, for faults that have no pointer.
     """
 
     where: Entry | LoadedFile
@@ -63,14 +64,26 @@ class Hit:
     also: tuple[Also, ...] = ()
     mend: Mend | None = None
     place: Place | None = None
+    related: tuple[Related, ...] = ()
 
 
 @frozen
 class Example:
-    """A file of the sample dataset, written so that the rule is content with it, or is not."""
+    """A file laid over the sample dataset, written so that the rule is content with it, or is not.
+
+    Attributes:
+        path: where it is laid: a file of the sample, or a new one beside it.
+        text: what it holds; a byte that is not UTF-8 is written as a lone surrogate (PEP 383).
+        record: for a failing example the full id of the record that must be named, or "".
+        field: for a failing example the field that must be named, or "" for any.
+        link: the file is a symbolic link, and ``text`` is what it points to.
+    """
 
     path: str
     text: str
+    record: str = ""
+    field: str = ""
+    link: bool = False
 
 
 @frozen(kw_only=True)
@@ -85,9 +98,14 @@ class Rule:
         rationale: why it matters, in a collector's words.
         check: yields hits over the whole corpus, all records of a kind at a time.
         good, bad: a file that passes and one that does not, laid over the sample dataset.
-        needs: kinds whose files must all have been readable, or ``base`` for an earlier version to compare
-            with; where a ground is missing the rule is skipped and says so.
+        needs: kinds of which every record must have been read, because the rule reasons from what is *not*
+            there. Where one could not be, the rule is silent about that line (or about everything, where it
+            belongs to no line), and the report says that it was skipped and why. A rule that only reasons
+            from what is there needs nothing. Also ``base``: an earlier version to compare with; and
+            ``outcome``: what the other rules found, which has the rule run after them.
         fix: "safe", "unsafe" or "" for what its mends are.
+
+    A rule never raises, whatever the records say: what cannot be told is passed over.
     """
 
     id: str

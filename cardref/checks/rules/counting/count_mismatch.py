@@ -25,12 +25,30 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         )
         yield Hit(
             entry,
-            f"{back.label} says count {back.count}, but {count_of(seen.shown, 'figure')} can be counted from what "
-            f"it pictures{way}: correct the count, or plus, minus and slips",
+            f"{back.label} says count {back.count}, but {count_of(seen.shown, 'figure')} can be counted from "
+            f"what it pictures{way}: correct the count, or plus, minus and slips",
             ("count",),
             value=str(back.count),
             also=(Also(entry, f"gives {count_of(seen.shown, 'picture')}", ("pictures",)),),
         )
+
+
+BACK = "lanternfish/pell-orrin/b-009"
+
+
+def _more(count: int) -> str:
+    return f"""\
+line: lanternfish
+maker: pell-orrin
+backs:
+  - id: b-009
+    designation: {count}Z
+    series: lanternfish
+    count: {count}
+    pictures: {{based_on: b-001, plus: [kelp-weaver]}}
+    released: 1982-01
+    sources: [binder]
+"""
 
 
 RULE = Rule(
@@ -43,7 +61,6 @@ RULE = Rule(
         "than the reference says will take a common back for an unknown one."
     ),
     check=_check,
-    needs=("back",),
-    good=Example("lines/lanternfish/backs/pell-orrin.yaml", ""),
-    bad=Example("lines/lanternfish/backs/pell-orrin.yaml", ""),
+    good=Example("lines/lanternfish/backs/pell-orrin.more.yaml", _more(5)),
+    bad=Example("lines/lanternfish/backs/pell-orrin.more.yaml", _more(6), BACK, "count"),
 )

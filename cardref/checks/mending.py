@@ -1,0 +1,146 @@
+r"""From "write this instead" to the exact characters to replace.
+
+A rule says what would mend a hit without knowing where its file has line breaks and brackets; here that
+becomes edits of spans. Where no edit is certain to leave everything else alone (a comment would go, a whole
+list would be emptied), there is none, and the mend is told in words only.
+
+>>> from cardref.storage.yamltext import spots
+>>> text = "sources:\n  - id: a\n    kind: catalog\n"
+>>> found = spots(text)
+>>> edit, = edits("sources.yaml", text, found, ("sources", 0, "kind"), Mend("write catalogue", "catalogue"))
+>>> str(edit.place), edit.text
+('sources.yaml:3:11', 'catalogue')
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+
+from cardref.checks.rule import Mend
+from cardref.finding import Edit
+from cardref.location import Place, Pointer
+from cardref.storage.yamltext import Spot, resolve
+
+__all__ = ["edits", "written"]
+
+Spots = Mapping[Pointer, Spot]
+
+
+def written(text: str) -> str:
+    """``text`` as a YAML scalar on one line that every parser reads as this text: bare where that is sure.
+
+    >>> print(written("Lamp Diver"), written("0412"), written("a: b"))
+    Lamp Diver "0412" "a: b"
+    """
+    bare = (
+        text != ""
+        and text.isprintable()
+        and text == text.strip()
+        and resolve(text) == (text, False)
+        and text[0] not in "-?:,[]{}#&*!|>'\"%@`"
+        and not any(mark in text for mark in (": ", " #", "[", "]", "{", "}", ","))
+        and text[-1] != ":"
+    )
+    return text if bare else json.dumps(text, ensure_ascii=False)
+
+
+def edits(
+    path: str, text: str, spots: Spots, pointer: Pointer, mend: Mend, *, on_key: bool = False
+) -> tuple[Edit, ...]:
+    """The edits of ``text`` that carry out ``mend`` at ``pointer``; none where it cannot be done exactly."""
+    spot = spots.get(pointer)
+    if spot is None:
+        return ()
+    lines = text.split("\n")
+    if mend.remove:
+        return _removal(path, lines, spots, pointer)
+    if on_key:
+        place = Place(path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
+        if not pointer or not isinstance(pointer[-1], str):
+            return ()
+        return (Edit(place, mend.text),)
+    if _children(spots, pointer) or spot.style in ("|", ">"):
+        return ()
+    return (Edit(Place(path, spot.line, spot.column, spot.end_line, spot.end_column), mend.text),)
+
+
+def _children(spots: Spots, pointer: Pointer) -> list[Pointer]:
+    deep = len(pointer)
+    return [other for other in spots if len(other) == deep + 1 and other[:deep] == pointer]
+
+
+def _end(lines: list[str], spots: Spots, pointer: Pointer) -> tuple[int, int]:
+    """Where a value's own text ends; a block's end mark stands at whatever follows it."""
+    spot = spots[pointer]
+    children = _children(spots, pointer)
+    flow = lines[spot.line - 1][spot.column - 1 : spot.column] in ("[", "{")
+    if flow or not children:
+        end = (spot.end_line, spot.end_column)
+        if spot.style in ("|", ">") and end[1] == 1:  # its end is the start of the line after it
+            return end[0] - 1, len(lines[end[0] - 2]) + 1
+        return end
+    return max(_end(lines, spots, child) for child in children)
+
+
+def _between(lines: list[str], start: tuple[int, int], end: tuple[int, int]) -> str:
+    if start[0] == end[0]:
+        return lines[start[0] - 1][start[1] - 1 : end[1] - 1]
+    inner = lines[start[0] : end[0] - 1]
+    return "\n".join([lines[start[0] - 1][start[1] - 1 :], *inner, lines[end[0] - 1][: end[1] - 1]])
+
+
+def _removal(path: str, lines: list[str], spots: Spots, pointer: Pointer) -> tuple[Edit, ...]:
+    """Take a key with its value, or an item of a list, out."""
+    if not pointer:
+        return ()
+    spot = spots[pointer]
+    is_key = isinstance(pointer[-1], str)
+    siblings = _children(spots, pointer[:-1])
+    at = siblings.index(pointer)
+    if len(siblings) == 1:
+        return ()  # an emptied list or record would be another mistake
+    start = (spot.key_line, spot.key_column) if is_key else (spot.line, spot.column)
+    end = _end(lines, spots, pointer)
+    if "#" in _between(lines, start, end):
+        return ()  # perhaps a comment, and none is lost
+    lead = lines[start[0] - 1][: start[1] - 1]
+    tail = lines[end[0] - 1][end[1] - 1 :]
+    alone = lead.strip() == "" if is_key else lead.strip() == "-"
+    if alone and tail.strip() == "":
+        return _lines(path, lines, start[0], end[0])
+    nexts = siblings[at + 1 :]
+    if nexts:
+        after = spots[nexts[0]]
+        upto = (after.key_line, after.key_column) if is_key else (after.line, after.column)
+        gap = _between(lines, end, upto)
+        if set(gap) <= {" ", ",", "\n", "\r"} and (is_key or "\n" not in gap):
+            return (Edit(Place(path, *start, *upto), ""),)
+        return ()
+    before = _end(lines, spots, siblings[at - 1])
+    if set(_between(lines, before, start)) <= {" ", ",", "\n", "\r"} and lead.strip() not in ("", "-"):
+        return (Edit(Place(path, *before, *end), ""),)
+    return ()
+
+
+def _lines(path: str, lines: list[str], first: int, last: int) -> tuple[Edit, ...]:
+    """Whole lines, with one line end."""
+    if last < len(lines):
+        return (Edit(Place(path, first, 1, last + 1, 1), ""),)
+    if first == 1:
+        return ()
+    return (Edit(Place(path, first - 1, len(lines[first - 2]) + 1, last, len(lines[last - 1]) + 1), ""),)
+
+
+def apply(text: str, changes: Iterable[Edit]) -> str:
+    """``text`` with edits carried out that do not overlap.
+
+    >>> apply("a: 1, b: 1", [Edit(Place("x", 1, 4, 1, 5), "2")])
+    'a: 2, b: 1'
+    """
+    starts = [0]
+    for row in text.split("\n"):
+        starts.append(starts[-1] + len(row) + 1)
+    for change in sorted(changes, key=lambda edit: edit.place.span, reverse=True):
+        line, column, end_line, end_column = change.place.span
+        first, last = starts[line - 1] + column - 1, starts[end_line - 1] + end_column - 1
+        text = text[:first] + change.text + text[last:]
+    return text
