@@ -112,6 +112,10 @@ class _Plain(NamedTuple):
     marks: int
     exact: bool
 
+    def no_earlier_than(self) -> Day:
+        """What no table of season months can change: some winters begin with their year."""
+        return Day(self.first.year, 1, 1) if self.precision == "season" else self.first
+
     def span(self) -> _Span:
         """Some time between the first day and the last; the whole stretch, where it is written exactly."""
         low, high = self.sure_first, self.sure_last
@@ -445,7 +449,7 @@ def _member(text: str, start: int, end: int) -> tuple[_Plain | None, _Plain | No
             raise NotationError(
                 text, whole, "two years, two months or two days", "the range mixes different precisions"
             )
-        if low.first > high.last:
+        if low.no_earlier_than() > high.last:
             raise NotationError(text, whole, "the earlier date first", "the range runs backwards")
     return low, high
 
@@ -541,7 +545,7 @@ def _interval(text: str, slash: int) -> _Fields:
         raise NotationError(text, (0, 1), "a start or an end", "an interval without both ends says nothing")
     start, first = _side(text, 0, slash)
     end, last = _side(text, slash + 1, len(text))
-    if first and last and first.first > last.last:
+    if first and last and first.no_earlier_than() > last.last:
         raise NotationError(
             text,
             (0, len(text)),
