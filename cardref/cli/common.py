@@ -11,7 +11,16 @@ from typing import Any
 from cardref.reference import Reference, load
 from cardref.text import columns, visible
 
-__all__ = ["add_dataset", "add_format", "open_reference", "print_csv", "print_json", "print_table"]
+__all__ = [
+    "add_dataset",
+    "add_format",
+    "for_spreadsheet",
+    "open_reference",
+    "print_csv",
+    "print_json",
+    "print_table",
+    "printable",
+]
 
 
 def add_dataset(parser: argparse.ArgumentParser) -> None:
@@ -41,16 +50,17 @@ def open_reference(args: argparse.Namespace) -> Reference:
 
 def print_json(value: Any) -> None:
     """``value`` as JSON whose text cannot command a terminal."""
-    print(json.dumps(_safe(value), indent=2, ensure_ascii=False))
+    print(json.dumps(printable(value), indent=2, ensure_ascii=False))
 
 
-def _safe(value: Any) -> Any:
+def printable(value: Any) -> Any:
+    """``value`` with every text in it made visible."""
     if isinstance(value, str):
         return visible(value)
     if isinstance(value, dict):
-        return {visible(str(key)): _safe(item) for key, item in value.items()}
+        return {visible(str(key)): printable(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_safe(item) for item in value]
+        return [printable(item) for item in value]
     return value
 
 
@@ -70,4 +80,10 @@ def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     writer = csv.writer(sys.stdout, lineterminator="\r\n")
     writer.writerow(head)
     for row in rows:
-        writer.writerow([f"'{cell}" if cell[:1] in "=+-@" and cell else visible(cell) for cell in row])
+        writer.writerow(map(for_spreadsheet, row))
+
+
+def for_spreadsheet(cell: str) -> str:
+    """A cell as CSV may hold it: visible, and with an apostrophe before what would be run as a formula."""
+    shown = visible(cell)
+    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@") else shown

@@ -12,12 +12,16 @@ from collections.abc import Iterator, Mapping
 
 from attrs import frozen
 
+from cardref.facts.answer import Answer, Verdict
+from cardref.facts.pictures import pictured
 from cardref.index import Index
 from cardref.model.kinds import full_id
+from cardref.model.maker import BackPolicy
 from cardref.model.scheme import Scheme
 from cardref.notation.code import CodeLayout, PackageCode
+from cardref.text import count_of, quoted
 
-__all__ = ["CodeBook", "Meaning", "Sense", "codebooks"]
+__all__ = ["CodeBook", "CrossCheck", "Meaning", "Sense", "codebooks", "cross_checks"]
 
 
 @frozen
@@ -55,7 +59,7 @@ class Meaning:
 class CodeBook:
     """One scheme's layout and tables."""
 
-    __slots__ = ("_labels", "_spans", "_tables", "layout", "line", "scheme")
+    __slots__ = ("_labels", "_spans", "_tables", "layout", "line", "look_ups", "scheme")
 
     def __init__(self, scheme: Scheme, index: Index) -> None:
         self.scheme = scheme
@@ -72,6 +76,11 @@ class CodeBook:
             table = {text: self._sense(segment.meaning, says) for text, says in segment.table.items()}
             self._tables.append(table)
             self._labels.update((sense, _label(sense, index)) for sense in table.values())
+
+        self.look_ups = tuple(
+            (span, segment.meaning, table)
+            for span, segment, table in zip(self._spans, scheme.segments, self._tables, strict=True)
+        )
 
     def _sense(self, meaning: str, says: str) -> Sense:
         if meaning in ("series", "figure"):
@@ -174,3 +183,122 @@ def codebooks(index: Index) -> Mapping[str, CodeBook]:
 
 def _all(index: Index) -> Mapping[str, CodeBook]:
     return {scheme.id: CodeBook(scheme, index) for scheme in index.schemes.values()}
+
+
+class CrossCheck:
+    """Whether the segments of a code agree with each other and with the records, by look-up.
+
+    A back's count is compared with the backs that the scheme's makers have in the series, and the figure with
+    what these backs picture. "No back recorded" is unknown, never no.
+    """
+
+    __slots__ = ("_book", "_counts", "_figures", "_index", "_makers")
+
+    def __init__(self, book: CodeBook, index: Index) -> None:
+        self._book = book
+        self._index = index
+        self._makers = [maker.rpartition("/")[2] for maker in book.scheme.makers]
+        self._figures: dict[tuple[str, int], frozenset[str] | None] = {}
+        self._counts: dict[int, tuple[str, ...]] = {}
+        for back in index.backs.values():
+            line, maker, _ = back.id.split("/")
+            if line == book.line and maker in self._makers:
+                self._counts[back.count] = (*self._counts.get(back.count, ()), back.id)
+                key = (back.series, back.count)
+                seen = pictured(index.backs, back)
+                generic = index.makers.get(f"maker/{maker}")
+                if seen is None or (generic is not None and generic.backs is BackPolicy.GENERIC):
+                    self._figures[key] = None  # anything may stand on it
+                elif self._figures.get(key, frozenset()) is not None:
+                    self._figures[key] = (self._figures.get(key) or frozenset()) | frozenset(seen.figures)
+
+    def backs(self, code: PackageCode) -> tuple[str, ...]:
+        """Ids of the backs that the code's back segment can mean, by designation."""
+        senses = self._book.senses(code, "back")
+        return tuple(i for s in senses if s.count is not None for i in self._counts.get(s.count, ()))
+
+    def verdict(self, code: PackageCode) -> Verdict:
+        """Yes where everything that can be compared agrees, no where something cannot be, else unknown."""
+        book, text = self._book, code.text
+        found: dict[str, Sense] = {}
+        for (start, end), meaning, table in book.look_ups:
+            if table:
+                sense = table.get(text[start:end])
+                if sense is not None:
+                    found[meaning] = sense
+                elif "?" not in text[start:end]:
+                    return Verdict.NO
+                else:
+                    return self._partial(code)
+        series, back, figure = found.get("series"), found.get("back"), found.get("figure")
+        return self._agree(
+            series.record if series else "", back.count if back else None, figure.record if figure else ""
+        )
+
+    def _partial(self, code: PackageCode) -> Verdict:
+        book = self._book
+        if any(m.closed and not m.senses for m in book.meanings(code)):
+            return Verdict.NO
+        return self._agree(book.series(code), book.count(code), book.figure(code))
+
+    def _agree(self, series: str, count: int | None, figure: str) -> Verdict:
+        if count is None or not series:
+            return Verdict.UNKNOWN
+        counts = self._book.scheme.counts
+        if counts and count not in counts:
+            return Verdict.NO
+        figures = self._figures.get((series, count))
+        if not figures or not figure:
+            return Verdict.UNKNOWN
+        return Verdict.YES if figure in figures else Verdict.NO
+
+    def answers(self, code: PackageCode) -> tuple[Answer, ...]:
+        """The same comparisons, one by one, in words and with records."""
+        return tuple(self._answers(code))
+
+    def _answers(self, code: PackageCode) -> Iterator[Answer]:
+        book, index = self._book, self._index
+        scheme = (book.scheme.id,)
+        for meaning in book.meanings(code):
+            if meaning.closed and not meaning.senses:
+                yield Answer.no(
+                    f"{quoted(meaning.text)} is no {meaning.segment} that this scheme is known to have",
+                    scheme, book.scheme.sources,
+                )  # fmt: skip
+        series, count, figure = book.series(code), book.count(code), book.figure(code)
+        if count is None:
+            return
+        counts = book.scheme.counts
+        if counts and count not in counts:
+            yield Answer.no(f"no code is printed on fronts for {count} figures", scheme, book.scheme.sources)
+        backs = tuple(i for i in self._counts.get(count, ()) if index.backs[i].series == series)
+        title = index.series[series].title if series in index.series else "this series"
+        if not series:
+            return
+        if not backs:
+            yield Answer.unknown(f"no back of {title} with {count_of(count, 'figure')} is recorded", scheme)
+            return
+        figures = self._figures.get((series, count))
+        if not figure:
+            return
+        if figures is None:
+            yield Answer.unknown("what these backs picture is not recorded", backs)
+            return
+        name = index.figures[figure].name if figure in index.figures else figure
+        if figure in figures:
+            yield Answer.yes(
+                f"{name} is pictured on backs of {title} with {count_of(count, 'figure')}", backs
+            )
+        else:
+            yield Answer.no(
+                f"{name} is pictured on no recorded back of {title} with {count_of(count, 'figure')}", backs
+            )
+
+
+def cross_checks(index: Index) -> Mapping[str, CrossCheck]:
+    """Scheme id -> its cross-check, for every scheme of the dataset."""
+    return index.derived(_all_checks)
+
+
+def _all_checks(index: Index) -> Mapping[str, CrossCheck]:
+    return {scheme: CrossCheck(book, index) for scheme, book in codebooks(index).items()}

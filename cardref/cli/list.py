@@ -1,0 +1,180 @@
+"""``cardref list KIND [FIELD=VALUE ...]``: records of a kind as a table."""
+
+import argparse
+from collections.abc import Callable, Iterable, Mapping
+
+from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, print_table
+from cardref.errors import UsageError
+from cardref.facts.pictures import pictured
+from cardref.index import Index, fold
+from cardref.model.back import Back
+from cardref.model.card import Card
+from cardref.model.face import Face
+from cardref.model.kinds import BY_PLURAL, KINDS, Record, short_id
+from cardref.storage.plain import plain
+from cardref.text import clip, closest, count_of, quoted
+
+SUMMARY = "List records of a kind as a table: makers, figures, backs, faces, cards, stickers, sources ..."
+EXAMPLE = "cardref list backs maker=quay-marl figure=lamp-diver"
+
+# Columns of the table, a kind each. JSON has everything; a table has what fits a screen.
+_COLUMNS: dict[str, tuple[str, ...]] = {
+    "line": ("id", "title", "home", "makers"),
+    "series": ("id", "title", "years"),
+    "wave": ("id", "maker", "series", "date", "debuts"),
+    "figure": ("id", "name", "names"),
+    "maker": ("id", "name", "latin", "country", "active"),
+    "back": ("id", "designation", "maker", "series", "released", "standing", "cards"),
+    "face": ("id", "figure", "maker", "series", "name", "codes", "cards"),
+    "card": ("id", "figure", "back", "made", "standing", "seen"),
+    "sticker": ("id", "kind", "text", "by"),
+    "feature": ("id", "title", "kind", "side", "tool", "effort"),
+    "source": ("id", "kind", "date", "citation"),
+    "scheme": ("id", "makers", "valid", "where"),
+    "reproduction": ("id", "title", "extent", "known"),
+    "term": ("id", "word", "what"),
+    "tombstone": ("id", "replaced_by", "reason"),
+    "waiver": ("rule", "record", "reason", "expires"),
+    "dataset": ("id", "title", "version", "licence"),
+}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the verb takes."""
+    parser.add_argument("kind", help=f"one of {', '.join(BY_PLURAL)}")
+    parser.add_argument(
+        "where", nargs="*", metavar="FIELD=VALUE", help="only records that say so; all must hold"
+    )
+    add_dataset(parser)
+    add_format(parser, "text", "json", "csv")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the answer."""
+    kind = _kind(args.kind)
+    index = open_reference(args).index
+    tests = [_test(kind, word) for word in args.where]
+    _refuse_unknown_values(index, tests)
+    table: Mapping[str, Record] = index.backs if kind == "back" else index.tables[kind]
+    rows = [record for record in table.values() if all(test(index, record) for _, _, test in tests)]
+    head = _COLUMNS[kind]
+    if args.format == "json":
+        print_json([{**plain(record), **_derived(index, record)} for record in rows])
+    elif args.format == "csv":
+        print_csv(head, ([_cell(index, record, name, 10_000) for name in head] for record in rows))
+    elif rows:
+        print_table(head, [[_cell(index, record, name, 44) for name in head] for record in rows])
+        print(count_of(len(rows), KINDS[kind].name, KINDS[kind].plural))
+    else:
+        words = " ".join(args.where)
+        print(f"no {KINDS[kind].plural} recorded{f' with {clip(words, 200)}' if words else ''}")
+    return 0
+
+
+def _kind(text: str) -> str:
+    word = text.strip().lower()
+    if word in BY_PLURAL:
+        return BY_PLURAL[word].name
+    if word in KINDS:
+        return word
+    near = closest(word, BY_PLURAL, 1)
+    hint = f"did you mean {near[0]}?" if near else f"the kinds are {', '.join(BY_PLURAL)}"
+    raise UsageError(f"there is no kind {quoted(text)}; {hint}")
+
+
+Test = Callable[[Index, Record], bool]
+
+
+def _test(kind: str, word: str) -> tuple[str, str, Test]:
+    name, equals, wanted = word.partition("=")
+    name = name.strip().replace("-", "_")
+    fields = _fields(kind)
+    if not equals or not wanted.strip():
+        raise UsageError(f"{quoted(word)} is not FIELD=VALUE; for example standing=confirmed")
+    if name not in fields:
+        near = closest(name, fields, 1)
+        hint = f"did you mean {near[0]}?" if near else f"the fields are {', '.join(fields)}"
+        raise UsageError(f"{KINDS[kind].plural} have no field {quoted(name)}; {hint}")
+    asked = fold(wanted)
+
+    def holds(index: Index, record: Record) -> bool:
+        return any(_answers_to(index, value, asked) for value in _values(index, record, name))
+
+    return name, wanted, holds
+
+
+def _fields(kind: str) -> tuple[str, ...]:
+    own = list(KINDS[kind].record.__annotations__)
+    base = [field for cls in KINDS[kind].record.__mro__ for field in vars(cls).get("__annotations__", {})]
+    derived = {
+        "back": ("line", "maker", "figure"),
+        "face": ("line", "maker"),
+        "card": ("line", "maker", "figure", "series"),
+    }
+    return tuple(dict.fromkeys([*own, *base, *derived.get(kind, ("line",))]))
+
+
+def _refuse_unknown_values(index: Index, tests: Iterable[tuple[str, str, Test]]) -> None:
+    """A misspelt figure or maker must not look like an empty answer."""
+    for name, wanted, _ in tests:
+        if name in ("figure", "maker", "series", "line") and not index.find(wanted, (name,)):
+            near = index.suggest(wanted, name)
+            hint = f"; did you mean {' or '.join(short_id(n) for n in near)}?" if near else ""
+            raise UsageError(f"no {name} is called {quoted(wanted)}{hint}")
+
+
+def _answers_to(index: Index, value: str, asked: str) -> bool:
+    if fold(value) == asked or fold(short_id(value)) == asked:
+        return True
+    return asked in index.names and value in index.names[asked]
+
+
+def _line_of(record: Record) -> str:
+    full: str = getattr(record, "id", "")
+    return full.partition("/")[0]
+
+
+def _values(index: Index, record: Record, name: str) -> Iterable[str]:
+    """The values of a field, derived ones included, as texts."""
+    if name == "line":
+        return (_line_of(record),)
+    if name == "maker" and isinstance(record, Back | Face | Card):
+        return (f"maker/{record.maker}",)
+    if name == "figure" and isinstance(record, Back):
+        seen = pictured(index.backs, record)
+        return seen.figures if seen else ()
+    if isinstance(record, Card) and name in ("figure", "series"):
+        face = index.faces.get(record.face)
+        return (getattr(face, name),) if face else ()
+    value = plain(record).get(name, ())
+    if isinstance(value, dict):
+        return tuple(str(v) for pair in value.items() for v in pair)
+    return tuple(map(str, value)) if isinstance(value, list) else (str(value),)
+
+
+def _derived(index: Index, record: Record) -> dict[str, object]:
+    """What a row says beyond the record's own fields."""
+    if isinstance(record, Back):
+        return {"maker": record.maker, "cards": len(index.cards_by_back.get(record.id, ()))}
+    if isinstance(record, Face):
+        return {"maker": record.maker, "cards": len(index.cards_by_face.get(record.id, ()))}
+    if isinstance(record, Card):
+        face = index.faces.get(record.face)
+        return {"maker": record.maker, "figure": face.figure if face else "", "seen": record.seen}
+    return {}
+
+
+def _cell(index: Index, record: Record, name: str, width: int) -> str:
+    if name == "back" and isinstance(record, Card) and record.back in index.backs:
+        back = index.backs[record.back]
+        return str(back.designation) if back.maker == record.maker else back.label
+    if name == "figure" and isinstance(record, Card):
+        return short_id(str(_derived(index, record)["figure"]))
+    if name == "name" and not isinstance(record, Face):
+        return clip(getattr(record, name), width)
+    if name == "names":
+        return clip(", ".join(dict.fromkeys(n.text for n in getattr(record, name)[1:])), width)
+    value = _derived(index, record).get(name, plain(record).get(name, ""))
+    if isinstance(value, list):
+        return clip(", ".join(short_id(str(item)) for item in value), width)
+    return clip(str(value) if name in ("id", "citation", "text", "what") else short_id(str(value)), width)

@@ -1,0 +1,1 @@
+"""From a text typed off a card to what it means: package codes, designations, barcodes."""
