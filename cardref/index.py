@@ -29,10 +29,10 @@ from cardref.model.source import Source
 from cardref.model.sticker import Sticker
 from cardref.model.term import Term
 from cardref.notation.designation import Designation
+from cardref.notation.nearest import Suggester
 from cardref.storage.bundle import compiled_fingerprint, compiled_tables
 from cardref.storage.loader import Loaded
 from cardref.storage.plain import fingerprint
-from cardref.text import closest
 
 __all__ = ["Index", "fold", "from_compiled", "from_loaded"]
 
@@ -75,6 +75,7 @@ class Index:
         self.tables = tables
         self.origin = origin or {}
         self._known_fingerprint = known_fingerprint
+        self._suggesters: dict[str, Suggester] = {}
         self._derived: dict[Callable[[Index], Any], Any] = {}
 
     def __getstate__(self) -> dict[str, Any]:
@@ -82,6 +83,7 @@ class Index:
             "tables": {kind: dict(table) for kind, table in self.tables.items()},
             "origin": dict(self.origin),
             "_known_fingerprint": None,
+            "_suggesters": {},
             "_derived": {},
         }
 
@@ -387,20 +389,20 @@ class Index:
         return self.tables[kind][matches[0]]
 
     def suggest(self, text: str, kind: str = "") -> tuple[str, ...]:
-        """What ``text`` was probably meant to be: ids, short ids, designations or names near to it."""
-        kinds = (kind,) if kind else tuple(KINDS)
-        options: dict[str, None] = {}
-        for of in kinds:
-            for full in self.tables[of]:
-                options[full] = None
-                options[short_id(full)] = None
+        """What ``text`` was probably meant to be: ids, designations with their maker, or names near to it."""
+        if kind not in self._suggesters:
+            self._suggesters[kind] = Suggester(self._callable(kind))
+        return tuple(near.text for near in self._suggesters[kind].suggest(text))
+
+    def _callable(self, kind: str) -> Iterator[str]:
+        """All that a record of ``kind`` (of any, for "") can be called."""
         if kind in ("", "back"):
-            options.update(dict.fromkeys(back.label for back in self.backs.values()))
-        near = closest(text.lower(), options)
-        if near:
-            return near
-        names = {name: ids[0] for name, ids in self.names.items() if not kind or self.kind(ids[0]) == kind}
-        return tuple(names[name] for name in closest(fold(text), names))
+            yield from (back.label for back in self.backs.values())
+        yield from (name for name, ids in self.names.items() if not kind or self.kind(ids[0]) == kind)
+        for of in (kind,) if kind else tuple(KINDS):
+            for full in self.tables[of]:
+                yield short_id(full)
+                yield full
 
     # --- layers -------------------------------------------------------------------------------------
 

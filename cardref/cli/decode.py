@@ -17,20 +17,9 @@ from cardref.text import clip, columns, quoted
 SUMMARY = "Decode a package code, designation or barcode: what each segment means, and what contradicts it."
 EXAMPLE = "cardref decode '7K 2046/0?1'      (? stands for a sign that cannot be read)"
 
-_CSV = tuple(
-    [
-        "text",
-        "reading",
-        "value",
-        "well-formed",
-        "known",
-        "consistent",
-        "maker",
-        "figure",
-        "backs",
-        "perhaps",
-        "why",
-    ]
+_CSV = (
+    *("text", "reading", "value", "well-formed", "known", "consistent"),
+    *("maker", "figure", "backs", "perhaps", "why"),
 )
 
 

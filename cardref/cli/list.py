@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, print_table
 from cardref.errors import UsageError
 from cardref.facts.pictures import pictured
+from cardref.facts.timing import printing_order
 from cardref.index import Index, fold
 from cardref.model.back import Back
 from cardref.model.card import Card
@@ -57,6 +58,8 @@ def run(args: argparse.Namespace) -> int:
     _refuse_unknown_values(index, tests)
     table: Mapping[str, Record] = index.backs if kind == "back" else index.tables[kind]
     rows = [record for record in table.values() if all(test(index, record) for _, _, test in tests)]
+    if kind == "back":
+        rows = _in_printing_order(index, rows)
     head = _COLUMNS[kind]
     if args.format == "json":
         print_json([{**plain(record), **_derived(index, record)} for record in rows])
@@ -69,6 +72,12 @@ def run(args: argparse.Namespace) -> int:
         words = " ".join(args.where)
         print(f"no {KINDS[kind].plural} recorded{f' with {clip(words, 200)}' if words else ''}")
     return 0
+
+
+def _in_printing_order(index: Index, rows: list[Record]) -> list[Record]:
+    """Maker by maker, the earliest back first."""
+    place = {full: at for at, full in enumerate(i for ids in printing_order(index).values() for i in ids)}
+    return sorted(rows, key=lambda record: place[getattr(record, "id", "")])
 
 
 def _kind(text: str) -> str:
