@@ -11,7 +11,7 @@ a\x1b[31mb\u202ec
 import unicodedata
 from collections.abc import Iterable
 
-__all__ = ["clip", "closest", "count_of", "pointed", "quoted", "visible"]
+__all__ = ["clip", "closest", "columns", "count_of", "pointed", "quoted", "visible"]
 
 # Categories that a terminal, a log or a reader would act on instead of seeing them: controls (Cc), format
 # signs such as bidirectional controls (Cf), surrogates (Cs), private use (Co), line and paragraph

@@ -245,6 +245,7 @@ def _hits(corpus: Corpus, rule: Rule) -> Iterable[Hit]:
         return list(rule.check(corpus))
     except Exception as error:  # a rule may be anybody's, and its author has to hear of it
         raise CardrefError(
-            f"the rule {rule.id} stopped with {type(error).__name__}: {clip(str(error), 200)}. That is a fault "
-            f"of the rule, not of the dataset: tell its author, and leave it out until then (--ignore {rule.id})"
+            f"the rule {rule.id} stopped with {type(error).__name__}: {clip(str(error), 200)}. That is a "
+            "fault of the rule, not of the dataset: tell its author, and leave it out until then "
+            f"(--ignore {rule.id})"
         ) from error

@@ -60,7 +60,11 @@ class Misshapen:
 
 @define(eq=False)
 class LoadedFile:
-    """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers."""
+    """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers.
+
+    ``odd`` and ``odd_keys`` lead to values and keys written plain that other YAML tools read as something
+    else. ``tidy`` says that no text in it has signs or spaces that need a second look.
+    """
 
     path: str
     spec: FileSpec | None
@@ -68,7 +72,9 @@ class LoadedFile:
     faults: tuple[Fault, ...] = ()
     misshapen: tuple[Misshapen, ...] = ()
     odd: tuple[Pointer, ...] = ()
+    odd_keys: tuple[Pointer, ...] = ()
     readable: bool = False
+    tidy: bool = True
 
     @property
     def line(self) -> str:
@@ -90,6 +96,7 @@ class Loaded:
     entries: dict[str, list[Entry]] = field(factory=lambda: {kind: [] for kind in KINDS})
     _texts: dict[str, str] = field(factory=dict)
     _spots: dict[str, dict[Pointer, Spot]] = field(factory=dict)
+    _values: dict[str, Any] = field(factory=dict)
 
     @property
     def record_count(self) -> int:
@@ -106,6 +113,7 @@ class Loaded:
             if len(self._texts) > 8:
                 self._texts.clear()
                 self._spots.clear()
+                self._values.clear()
             self._texts[path] = text
         return self._texts[path]
 
@@ -133,9 +141,16 @@ class Loaded:
             return Place(path, spot.line, spot.column, spot.line, end)
         return Place(path, spot.line, spot.column, spot.end_line, spot.end_column)
 
+    def value(self, path: str) -> Any:
+        """What a file says, whole, as plain values, read again; None where it could not be read."""
+        if path not in self._values:
+            text = self.text(path)  # may make room, so it comes first
+            self._values[path] = read_text(text).value if text and self.files[path].readable else None
+        return self._values[path]
+
     def raw(self, entry: Entry) -> Any:
         """What the file says for an entry, as plain values, read again."""
-        value = read_text(self.text(entry.file.path)).value
+        value = self.value(entry.file.path)
         try:
             for step in entry.pointer:
                 value = value[step]
@@ -222,6 +237,8 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
     return loaded
 
 
+# Faults in whose place a value is missing or was made up, so that nothing the file says can be relied on.
+_SPOILING = frozenset({"yaml-feature", "scalar-length"})
 _OTHER_SUFFIXES = (".md", ".txt", ".license")
 
 
@@ -246,8 +263,9 @@ def _load_file(loaded: Loaded, path: str, fault: str) -> None:
     if faults:
         return
     document = read_text(text)
-    file.faults, file.odd = document.faults, document.odd
-    if document.value is None and document.faults:
+    file.faults, file.odd, file.odd_keys = document.faults, document.odd, document.odd_keys
+    file.tidy = document.tidy
+    if document.value is None or any(fault.rule in _SPOILING for fault in document.faults):
         return
     file.readable = True
     _take(loaded, file, spec, document.value)
@@ -284,7 +302,9 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
         if value.get(plural) is not None:
             _take_list(loaded, file, plural, value[plural], (line, maker), wrong)
         elif plural in value:
-            wrong.append(Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,)))
+            wrong.append(
+                Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,))
+            )
         elif not spec.top:
             wrong.append(Misshapen("missing-key", f"{plural} is missing: the list of records"))
     known = {*spec.header, *spec.lists}

@@ -41,6 +41,7 @@ __all__ = [
     "Fault",
     "Spot",
     "decode",
+    "is_tidy",
     "read_text",
     "spots",
 ]
@@ -79,11 +80,17 @@ class Spot:
 
 @define
 class Document:
-    """What a text holds. ``value`` is None where ``faults`` kept it from being read."""
+    """What a text holds. ``value`` is None where ``faults`` kept it from being read.
+
+    ``odd`` leads to values, ``odd_keys`` to keys, that are written plain and that others read as something
+    else. ``tidy`` tells whether no text needs a second look, as :func:`is_tidy` has it.
+    """
 
     value: Any
     faults: tuple[Fault, ...] = ()
     odd: tuple[Pointer, ...] = ()
+    odd_keys: tuple[Pointer, ...] = ()
+    tidy: bool = True
 
 
 # What no text file of ours needs and what parsers or terminals treat each in their own way.
@@ -91,6 +98,10 @@ _REFUSED = re.compile(
     "[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]|\r(?!\n)|^%",
     re.MULTILINE,
 )
+# The same signs, where an escape inside double quotes makes them.
+_ESCAPED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
+# libyaml takes it for a comment, the standard (8.1.1) wants a blank before it.
+_GLUED_COMMENT = re.compile(r"[|>][-+0-9]*#")
 _CONFLICT = re.compile(r"^(<{7} .*|={7}|>{7} .*|\|{7} .*)$", re.MULTILINE)
 
 
@@ -191,6 +202,26 @@ def resolve(plain: str) -> tuple[Any, bool]:
     return plain, _ELEVEN.match(plain) is not None
 
 
+# Signs that can be right and deserve a second look: spaces other than the ordinary one, signs that nobody
+# sees, typographic quotes, and words in which Latin letters stand beside Greek, Cyrillic or Armenian ones.
+_SECOND_LOOK = re.compile(
+    "[\u00a0\u00ad\u061c\u1680\u180e\u2000-\u200f\u2018-\u201f\u2028-\u202f\u205f-\u206f\u3000\ufeff\uff00-\uffef]"
+    "|[A-Za-z\u00c0-\u024f][\u0300-\u036f]*[\u0370-\u058f]"
+    "|[\u0370-\u058f][\u0300-\u036f]*[A-Za-z\u00c0-\u024f]"
+)
+
+
+def is_tidy(text: str) -> bool:
+    r"""Whether nothing about the signs and spaces of ``text`` needs a second look. Quick: all text is asked.
+
+    >>> is_tidy("Ανεμώνη Παιχνίδια"), is_tidy("Lamp  Diver"), is_tidy("L\u0430mp Diver")
+    (True, False, False)
+    """
+    if "  " in text or text[:1] == " " or text[-1:] == " " or " \n" in text:
+        return False
+    return text.isascii() or (unicodedata.is_normalized("NFC", text) and _SECOND_LOOK.search(text) is None)
+
+
 # --- events ----------------------------------------------------------------------------------------------
 
 
@@ -226,7 +257,11 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
     parser: Any = None
     try:
         parser = _PureParser(text) if pure or _FastParser is None else _FastParser(text)
-        return _Builder(found).build(parser)
+        document = _Builder(found, text).build(parser)
+        if document.faults and not pure and _FastParser is not None:
+            # The two look ahead differently far: with a fault in the text, the pure parser's verdict is the one.
+            return _read(text, found, pure=True)
+        return document
     except yaml.YAMLError as error:
         if not pure and _FastParser is not None:
             # libyaml's messages are terse; the pure parser says more, and its verdict is the one we keep.
@@ -269,22 +304,28 @@ _MAPPING_END = yaml.MappingEndEvent
 class _Builder:
     """Values from events, with an explicit stack: no recursion, so no depth can hurt."""
 
-    def __init__(self, found: dict[Pointer, Spot] | None) -> None:
+    def __init__(self, found: dict[Pointer, Spot] | None, text: str) -> None:
         self.found = found
+        self.text = text
+        self.last_line = text.count("\n")
         self.faults: list[Fault] = []
         self.odd: list[Pointer] = []
+        self.odd_keys: list[Pointer] = []
+        self.tidy = True
         self.plain: dict[str, tuple[Any, bool]] = {}
 
     def build(self, parser: Any) -> Document:
         try:
-            return Document(self._events(parser.get_event), tuple(self.faults), tuple(self.odd))
+            value = self._events(parser.get_event)
+            return Document(value, tuple(self.faults), tuple(self.odd), tuple(self.odd_keys), self.tidy)
         except _Stop:
             return Document(None, tuple(self.faults))
 
     def fault(self, rule: str, message: str, event: Any, **more: int) -> None:
-        start, end = event.start_mark, event.end_mark
-        end_column = end.column + 1 if end.line == start.line else start.column + 2
-        self.faults.append(Fault(rule, message, start.line + 1, start.column + 1, end_column, **more))
+        line, column = self._position(event.start_mark)
+        end_line, end = self._position(event.end_mark)
+        end_column = end if end_line == line else column + 1
+        self.faults.append(Fault(rule, message, line, column, end_column, **more))
         if len(self.faults) >= 100:
             raise _Stop
 
@@ -325,14 +366,19 @@ class _Builder:
                     )
                     value = ""
                 odd = False
+                if event.style:
+                    self._styled(event)
                 if event.implicit[0]:
                     cached = plain_cache.get(value)
                     if cached is None:
                         first = value[:1]
                         cached = resolve(value) if first in _SUSPECT or not first else (value, False)
                         plain_cache[value] = cached
+                        if not is_tidy(value):
+                            self.tidy = False
                     if is_map and key is None:
-                        odd = cached[1]
+                        # A key is always text, so a number is as odd there as anything else.
+                        odd = cached[1] or type(cached[0]) is not str
                     else:
                         value, odd = cached
                 if is_map and key is None:
@@ -347,7 +393,7 @@ class _Builder:
                         key_lines[id(container), value] = event.start_mark.line + 1
                     key, key_event = value, event
                     if odd:
-                        self.odd.append((*pointer, value))
+                        self.odd_keys.append((*pointer, value))
                     continue
             elif kind is mapping_start or kind is sequence_start:
                 if event.anchor is not None or event.tag is not None:
@@ -401,8 +447,24 @@ class _Builder:
         event = get()
         if type(event) is not yaml.StreamEndEvent:
             self.fault("several-documents", "a second document begins here: one file holds one", event)
-        self.odd = [tuple(p[1:]) for p in self.odd]
+        self.odd = [pointer[1:] for pointer in self.odd]
+        self.odd_keys = [pointer[1:] for pointer in self.odd_keys]
         return top[0]
+
+    def _styled(self, event: Any) -> None:
+        """What only scalars with quotes or in a block can have wrong."""
+        if self.tidy and not is_tidy(event.value):
+            self.tidy = False
+        if event.style in "|>":
+            if _GLUED_COMMENT.match(self.text, event.start_mark.index):
+                raise yaml.YAMLError  # the pure parser refuses it, and says where
+        elif event.style == '"' and not event.value.isprintable():
+            match = _ESCAPED.search(event.value)
+            if match:
+                sign = match.group()
+                name = unicodedata.name(sign, "a control character").lower()
+                message = f"an escape stands for {name} ({visible(sign)}): remove it"
+                self.fault("control-character", message, event)
 
     def _feature(self, event: Any) -> None:
         self._refuse("tags (!)" if event.tag is not None else "anchors (&)", event)
@@ -418,13 +480,17 @@ class _Builder:
             "duplicate-key", f"the key {quoted(key)} stands here and {where}", event, related_line=first or 0
         )
 
+    def _position(self, mark: Any) -> tuple[int, int]:
+        """Line and column of a mark, from 1; what libyaml puts behind the last line is at that line's end."""
+        if mark.line > self.last_line:
+            return self.last_line + 1, len(self.text) - self.text.rfind("\n")
+        return mark.line + 1, mark.column + 1
+
     def _spot(self, pointer: Pointer, start: Any, end: Any, key: Any) -> None:
-        a = start.start_mark
-        b = end.end_mark if end is start else end.start_mark
-        k = key.start_mark if key is not None else a
-        k_end = key.end_mark.column + 1 if key is not None else a.column + 1
+        at = self._position(start.start_mark)
+        upto = self._position(end.end_mark if end is start else end.start_mark)
+        key_at, key_end = at, at[1]
+        if key is not None:
+            key_at, key_end = self._position(key.start_mark), key.end_mark.column + 1
         style = getattr(start, "style", None) or ""
-        assert self.found is not None  # noqa: S101 - only called while positions are kept
-        self.found[pointer] = Spot(
-            a.line + 1, a.column + 1, b.line + 1, b.column + 1, k.line + 1, k.column + 1, k_end, style
-        )
+        self.found[pointer] = Spot(*at, *upto, *key_at, key_end, style)  # type: ignore[index] # positions are kept
