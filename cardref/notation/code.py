@@ -51,9 +51,10 @@ from cardref.errors import NotationError
 from cardref.frozen import FrozenMap
 from cardref.notation.checkdigit import ALGORITHMS
 from cardref.notation.lookalike import as_digit, as_letter, ascii_sign, confusion
+from cardref.notation.nearest import Suggester
 from cardref.notation.trace import Change, Traced
 from cardref.notation.value import Value, must_be_text
-from cardref.text import quoted, visible
+from cardref.text import count_of, quoted, visible
 
 __all__ = ["ALPHABETS", "DIGITS", "MEANINGS", "CodeLayout", "HasLayout", "PackageCode", "Segment"]
 
@@ -143,20 +144,21 @@ class Segment(Value):
         _set_before(self, before)
 
     @property
-    def _key(self) -> tuple[str, int, str, str, str]:
+    def key(self) -> tuple[str, int, str, str, str]:
+        """All that it is made of."""
         return self.name, self.width, self.alphabet, self.meaning, self.before
 
     def __repr__(self) -> str:
-        return f"Segment{self._key!r}"
+        return f"Segment{self.key!r}"
 
     def __eq__(self, other: object) -> bool:
-        return self._key == other._key if isinstance(other, Segment) else NotImplemented
+        return self.key == other.key if isinstance(other, Segment) else NotImplemented
 
     def __hash__(self) -> int:
-        return hash(self._key)
+        return hash(self.key)
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return Segment, self._key
+        return Segment, self.key
 
 
 _set_name = Segment.__dict__["name"].__set__
@@ -177,20 +179,24 @@ class CodeLayout(Value):
         check: "" or the name of the check digit's algorithm, a key of
             :data:`cardref.notation.checkdigit.ALGORITHMS`; then one segment, of one digit, has the meaning
             ``check``, and another is made of digits.
+        length: how many signs a written code has, with separators; and ``signs``, without.
+        spans: start, end and possible signs of each segment in a written code.
+        fixed: where each separator starts, and what it is.
+        shapes: how a written code can look, with 0 for any digit and A for any letter; for a quick look.
 
     Raises:
         NotationError: where that does not hold.
     """
 
-    __slots__ = ("_fixed", "_spans", "check", "digits", "length", "segments", "shapes", "signs")
+    __slots__ = ("check", "digits", "fixed", "length", "segments", "shapes", "signs", "spans")
 
     segments: tuple[Segment, ...]
     digits: str
     check: str
     length: int
     signs: int
-    _spans: tuple[tuple[int, int, str], ...]
-    _fixed: tuple[tuple[int, str], ...]
+    spans: tuple[tuple[int, int, str], ...]
+    fixed: tuple[tuple[int, str], ...]
     shapes: frozenset[bytes]
 
     def __init__(self, segments: Iterable[Segment], digits: str = "latin", check: str = "") -> None:
@@ -225,25 +231,31 @@ class CodeLayout(Value):
         _set_shapes(self, frozenset(_shapes(segments)))
 
     @property
+    def blank(self) -> str:
+        """A code of which nothing is read yet, such as ``?? ????/???``."""
+        return "".join(each.before + "?" * each.width for each in self.segments)
+
+    @property
     def layout(self) -> "CodeLayout":
         """Itself, so that a layout can stand wherever something with a layout can."""
         return self
 
     @property
-    def _key(self) -> tuple[tuple[Segment, ...], str, str]:
-        return self.segments, self.digits, self.check
+    def key(self) -> tuple[tuple[tuple[str, int, str, str, str], ...], str, str]:
+        """What tells layouts apart, and their order."""
+        return tuple(each.key for each in self.segments), self.digits, self.check
 
     def __repr__(self) -> str:
         return f"CodeLayout({self.segments!r}, {self.digits!r}, {self.check!r})"
 
     def __eq__(self, other: object) -> bool:
-        return self._key == other._key if isinstance(other, CodeLayout) else NotImplemented
+        return self.key == other.key if isinstance(other, CodeLayout) else NotImplemented
 
     def __hash__(self) -> int:
-        return hash(self._key)
+        return hash(self.key)
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return CodeLayout, self._key
+        return CodeLayout, (self.segments, self.digits, self.check)
 
 
 _set_segments = CodeLayout.__dict__["segments"].__set__
@@ -251,8 +263,8 @@ _set_digits = CodeLayout.__dict__["digits"].__set__
 _set_check = CodeLayout.__dict__["check"].__set__
 _set_length = CodeLayout.__dict__["length"].__set__
 _set_signs = CodeLayout.__dict__["signs"].__set__
-_set_spans = CodeLayout.__dict__["_spans"].__set__
-_set_fixed = CodeLayout.__dict__["_fixed"].__set__
+_set_spans = CodeLayout.__dict__["spans"].__set__
+_set_fixed = CodeLayout.__dict__["fixed"].__set__
 _set_shapes = CodeLayout.__dict__["shapes"].__set__
 
 
@@ -287,8 +299,13 @@ class PackageCode(Value):
         _set_layout(self, parsed.layout)
 
     @classmethod
-    def parse(cls, text: str, scheme: HasLayout) -> Self:
+    def parse(cls, text: str, scheme: HasLayout, known: Suggester | None = None) -> Self:
         """The code that ``text`` writes exactly, by ``scheme``'s layout.
+
+        Args:
+            text: the text.
+            scheme: the layout, or something that has one.
+            known: codes that exist, to say in an error which of them was probably meant.
 
         Raises:
             NotationError: with the span at fault, and what was probably meant.
@@ -296,11 +313,7 @@ class PackageCode(Value):
         """
         layout = scheme if type(scheme) is CodeLayout else scheme.layout
         if not _is_written(text, layout):
-            must_be_text(text, "a package code")
-            fault = _fault(text, layout)
-            seen = _lenient(text, layout)
-            meant = (str(seen.value),) if seen.value else seen.problem.suggestions if seen.problem else ()
-            raise NotationError(fault.text, fault.span, fault.expected, fault.problem, meant)
+            raise _told(must_be_text(text, "a package code"), layout, known)
         self = _new(cls)
         _set_text(self, text)
         _set_layout(self, layout)
@@ -331,13 +344,13 @@ class PackageCode(Value):
         return FrozenMap(
             {
                 segment.name: self.text[start:end]
-                for segment, (start, end, _) in zip(self.layout.segments, self.layout._spans, strict=True)  # noqa: SLF001 - one module
+                for segment, (start, end, _) in zip(self.layout.segments, self.layout.spans, strict=True)
             }
         )
 
     def meaning(self, meaning: str) -> str:
         """The text of the first segment with this meaning (one of :data:`MEANINGS`), or ""."""
-        for segment, (start, end, _) in zip(self.layout.segments, self.layout._spans, strict=True):  # noqa: SLF001 - one module
+        for segment, (start, end, _) in zip(self.layout.segments, self.layout.spans, strict=True):
             if segment.meaning == meaning:
                 return self.text[start:end]
         return ""
@@ -372,9 +385,8 @@ class PackageCode(Value):
         return agreed and _check_fits(both, self.layout)
 
     @property
-    def _key(self) -> tuple[str, str, str, list[tuple[str, int, str, str, str]]]:
-        layout = self.layout
-        return self.text, layout.digits, layout.check, [each._key for each in layout.segments]  # noqa: SLF001 - one module
+    def _key(self) -> tuple[Any, ...]:
+        return self.text, self.layout.key
 
     def __str__(self) -> str:
         return self.text
@@ -462,10 +474,10 @@ def _is_written(text: Any, layout: CodeLayout) -> bool:
             return not layout.check or _check_fits(text, layout)
         if len(text) != layout.length:
             return False
-        for start, end, allowed in layout._spans:  # noqa: SLF001 - one module
+        for start, end, allowed in layout.spans:
             if text[start:end].strip(allowed):
                 return False
-        for start, before in layout._fixed:  # noqa: SLF001 - one module
+        for start, before in layout.fixed:
             if not text.startswith(before, start):
                 return False
     except (AttributeError, TypeError, UnicodeEncodeError):
@@ -476,7 +488,7 @@ def _is_written(text: Any, layout: CodeLayout) -> bool:
 def _payload(text: str, layout: CodeLayout) -> tuple[str, str, int]:
     """The digits that are checked, the check digit, and where it stands, in a text of the layout."""
     digits, check, place = "", "", 0
-    for segment, (start, end, _) in zip(layout.segments, layout._spans, strict=True):  # noqa: SLF001 - one module
+    for segment, (start, end, _) in zip(layout.segments, layout.spans, strict=True):
         if segment.meaning == "check":
             check, place = text[start:end], start
         elif segment.alphabet == "digits":
@@ -494,7 +506,7 @@ def _check_fits(text: str, layout: CodeLayout) -> bool:
 
 def _possible(text: str, layout: CodeLayout) -> int:
     count = 1
-    for start, end, allowed in layout._spans:  # noqa: SLF001 - one module
+    for start, end, allowed in layout.spans:
         count *= (len(allowed) - 1) ** text.count("?", start, end)
     if layout.check:
         digits, check, _ = _payload(text, layout)
@@ -562,51 +574,117 @@ def _mended(text: str, layout: CodeLayout) -> tuple[str, ...]:
     return tuple(other for _, _, other in sorted(found)[:3])
 
 
+def _told(text: str, layout: CodeLayout, known: Suggester | None) -> NotationError:
+    """What is wrong with a text that is not written by the layout, and what was probably meant."""
+    fault = _fault(text, layout)
+    near = [suggestion.text for suggestion in known.suggest(text)] if known else []
+    seen = _lenient(text, layout)
+    if seen.value:
+        near.append(str(seen.value))
+    elif seen.problem:
+        near += seen.problem.suggestions
+    return NotationError(text, fault.span, fault.expected, fault.problem, tuple(dict.fromkeys(near))[:3])
+
+
+# What people write for a sign that they cannot read, besides the question mark.
+_UNREAD: Final = frozenset("*_□■▯\ufffd")
+
+
 def _lenient(text: str, layout: CodeLayout) -> "Traced[PackageCode]":
     """The lenient reading of a text that is not written by the layout."""
     if len(text) > 3 * layout.length + 40:
         return Traced(text, None, (), _fault(text, layout))
     plain = [ascii_sign(sign) for sign in text]
-    places = [at for at, sign in enumerate(plain) if sign == "?" or sign.isalnum()]
+    places = [at for at, sign in enumerate(plain) if sign.isalnum() or sign == "?"]
+    if len(places) < layout.signs:
+        unread = [at for at, sign in enumerate(plain) if sign in _UNREAD]
+        if len(places) + len(unread) == layout.signs:
+            places = sorted(places + unread)
     parts = _shared_out(plain, places, layout)
     if parts is None:
-        size, wanted = len(places), layout.signs
-        problem = f"{size} signs can be read as part of a code, and {wanted} make one"
         fault = _fault(text, layout)
+        problem = f"{count_of(len(places), 'sign')} of a code, and {layout.signs} make one"
         return Traced(
             text, None, (), NotationError(text, fault.span, fault.expected, problem if text else "")
         )
-    changes: list[Change] = []
-    written = ""
-    done = 0
+    reader = _Reader(text, plain)
     for segment, part in zip(layout.segments, parts, strict=True):
-        start = part[0]
-        between = text[done:start]
-        if between != segment.before:
-            changes.append(_between(between, segment.before, done))
-        written += segment.before
-        if len(part) < segment.width:
-            zeros = "0" * (segment.width - len(part))
-            changes.append(Change(f"{quoted(zeros)} put in", start + 1, "leading zeros get lost easily"))
-            written += zeros
+        reader.segment(segment, part)
+    reader.between("", len(text))
+    problem = reader.problem
+    if not problem and not _check_fits(reader.written, layout):
+        problem = _fault(reader.written, layout)
+    value = None if problem else _made(reader.written, layout)
+    return Traced(text, value, tuple(reader.changes), problem)
+
+
+class _Reader:
+    """The lenient reading of one text: what is written so far, and what had to be changed."""
+
+    __slots__ = ("changes", "done", "misfits", "plain", "text", "written")
+
+    def __init__(self, text: str, plain: list[str]) -> None:
+        self.text = text
+        self.plain = plain
+        self.written = ""
+        self.done = 0
+        self.changes: list[Change] = []
+        self.misfits: list[tuple[int, str]] = []
+
+    def segment(self, segment: Segment, part: list[int]) -> None:
+        """Read the signs at the places ``part`` as the segment, with what is written before it."""
+        self.between(segment.before, part[0])
+        lost = segment.width - len(part)
+        if lost:
+            self.changes.append(
+                Change(f"{quoted('0' * lost)} put in", part[0] + 1, "leading zeros get lost easily")
+            )
+            self.written += "0" * lost
+        kind = _KINDS[segment.alphabet]
+        alphabet = ALPHABETS[segment.alphabet]
         for at in part:
-            if at > start and at > done:
-                changes.append(_between(text[done:at], "", done))
-            sign = _as(plain[at], segment.alphabet)
-            if sign not in ALPHABETS[segment.alphabet] and sign != "?":
-                expected = f"a {_KINDS[segment.alphabet]} of {quoted(segment.name)}"
-                return Traced(text, None, (), NotationError(text, (at, at + 1), expected))
-            if sign != text[at]:
-                why = f"{quoted(segment.name)} is made of {_KINDS[segment.alphabet]}s"
-                changes.append(Change(f"{visible(text[at])} read as {sign}", at + 1, why))
-            written += sign
-            done = at + 1
-    if done < len(text):
-        changes.append(_between(text[done:], "", done))
-    if not _check_fits(written, layout):
-        fault = _fault(written, layout)
-        return Traced(text, None, tuple(changes), fault)
-    return Traced(text, _made(written, layout), tuple(changes))
+            self.between("", at)
+            given = self.plain[at]
+            sign = _as(given, segment.alphabet)
+            why = f"{quoted(segment.name)} is made of {kind}s"
+            if given in _UNREAD or (sign in "Xx" and sign not in alphabet):
+                sign, why = "?", "a sign that cannot be read"
+            if sign not in alphabet and sign != "?":
+                self.misfits.append((at, f"a {kind} of {quoted(segment.name)}"))
+                sign = "?"
+            elif sign != self.text[at]:
+                self.changes.append(Change(f"{visible(self.text[at])} read as {sign}", at + 1, why))
+            self.written += sign
+            self.done = at + 1
+
+    def between(self, wanted: str, end: int) -> None:
+        """Make the separator ``wanted`` of what stands before ``end``."""
+        at, found = self.done, self.text[self.done : end]
+        self.written += wanted
+        self.done = end
+        if found == wanted:
+            return
+        if not found:
+            what = f"{quoted(wanted)} put in"
+        else:
+            what = f"{quoted(found)} read as {quoted(wanted)}" if wanted else f"{quoted(found)} left out"
+        why = f"the scheme writes {quoted(wanted) if wanted else 'nothing'} here"
+        self.changes.append(Change(what, at + 1, why))
+
+    @property
+    def problem(self) -> NotationError | None:
+        """What fits nowhere, if anything; with few of them, what is left is suggested."""
+        if not self.misfits:
+            return None
+        at, expected = self.misfits[0]
+        rest = (self.written,) if len(self.misfits) <= _MOST_MISFITS else ()
+        return NotationError(self.text, (at, at + 1), expected, suggestions=rest)
+
+
+# With more zeros missing in front of a bare number, it is another number.
+_MOST_LOST: Final = 2
+# With more signs that do not fit, it is no code with something unread.
+_MOST_MISFITS: Final = 2
 
 
 def _as(sign: str, alphabet: str) -> str:
@@ -616,30 +694,16 @@ def _as(sign: str, alphabet: str) -> str:
     return as_letter(sign.upper()) if alphabet == "upper" else sign.upper()
 
 
-def _between(found: str, wanted: str, at: int) -> Change:
-    """The change that makes the separator ``wanted`` of what was found at ``at``."""
-    why = f"the scheme writes {quoted(wanted)} here" if wanted else "the scheme writes nothing here"
-    if not found:
-        return Change(f"{quoted(wanted)} put in", at + 1, why)
-    if not wanted:
-        return Change(f"{quoted(found)} left out", at + 1, why)
-    return Change(f"{quoted(found)} read as {quoted(wanted)}", at + 1, why)
-
-
 def _shared_out(plain: list[str], places: list[int], layout: CodeLayout) -> list[list[int]] | None:
     """Which ``places`` belong to which segment, or None where that cannot be told.
 
     A segment may get fewer than its width only where leading zeros were lost.
     """
     widths = [each.width for each in layout.segments]
-    if len(places) == layout.signs:
-        parts: list[list[int]] = []
-        at = 0
-        for width in widths:
-            parts.append(places[at : at + width])
-            at += width
-        return parts
-    if len(places) > layout.signs:
+    lost = layout.signs - len(places)
+    if not lost:
+        return _cut(places, widths)
+    if lost < 0:
         return None
     groups: list[list[int]] = []
     for at in places:
@@ -652,14 +716,20 @@ def _shared_out(plain: list[str], places: list[int], layout: CodeLayout) -> list
         for group, each in zip(groups, layout.segments, strict=True)
     ):
         return groups
-    # One run of digits in which only a check digit can show that leading zeros are missing.
-    lost = layout.signs - len(places)
-    all_digits = all(each.alphabet == "digits" for each in layout.segments)
-    if layout.check and all_digits and lost < widths[0] and all(plain[at] in _DIGITS for at in places):
-        first = widths[0] - lost
-        rest, parts = places[first:], [places[:first]]
-        for width in widths[1:]:
-            parts.append(rest[:width])
-            rest = rest[width:]
-        return parts
+    # One run of digits, in which only a check digit can show that leading zeros are missing.
+    if (
+        layout.check
+        and lost <= min(_MOST_LOST, widths[0] - 1)
+        and all(each.alphabet == "digits" for each in layout.segments)
+        and all(plain[at] in _DIGITS for at in places)
+    ):
+        return _cut(places, [widths[0] - lost, *widths[1:]])
     return None
+
+
+def _cut(places: list[int], widths: list[int]) -> list[list[int]]:
+    parts, at = [], 0
+    for width in widths:
+        parts.append(places[at : at + width])
+        at += width
+    return parts
