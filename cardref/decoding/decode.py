@@ -14,7 +14,7 @@ kept, and the readings are ranked: recorded before unrecorded, fewer changes bef
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
-from cardref.decoding.result import Decoding, Reading
+from cardref.decoding.result import Decoding, Reading, Seed
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.codebook import CodeBook, CrossCheck, codebooks, cross_checks
 from cardref.index import Index
@@ -26,7 +26,7 @@ from cardref.notation.nearest import Suggester
 from cardref.notation.trace import Change
 from cardref.text import count_of, quoted
 
-__all__ = ["Decoder", "Seed", "decode"]
+__all__ = ["Decoder", "decode"]
 
 _LONGEST = 200
 """No code is longer; more is not looked at."""
@@ -36,37 +36,8 @@ _MANY = 10_000
 """A number of possible codes beyond which it says nothing to anybody."""
 
 
-class Seed:
-    """A reading whose details have not been worked out yet."""
-
-    __slots__ = ("changes", "decoder")
-
-    def __init__(self, decoder: "Decoder", changes: tuple[Change, ...]) -> None:
-        self.decoder = decoder
-        self.changes = changes
-
-    @property
-    def known(self) -> Verdict:
-        """Whether exactly this is recorded."""
-        raise NotImplementedError
-
-    @property
-    def consistent(self) -> Verdict:
-        """Whether its parts agree."""
-        raise NotImplementedError
-
-    def reading(self) -> Reading:
-        """With all details."""
-        raise NotImplementedError
-
-    @property
-    def rank(self) -> tuple[bool, int]:
-        """Smaller is better."""
-        return self.known is not Verdict.YES, len(self.changes)
-
-
-class _CodeSeed(Seed):
-    __slots__ = ("book", "check", "code")
+class _CodeSeed:
+    __slots__ = ("book", "changes", "check", "code", "decoder")
 
     def __init__(
         self,
@@ -76,7 +47,7 @@ class _CodeSeed(Seed):
         check: CrossCheck,
         code: PackageCode,
     ) -> None:
-        super().__init__(decoder, changes)
+        self.decoder, self.changes = decoder, changes
         self.book, self.check, self.code = book, check, code
 
     @property
@@ -137,8 +108,8 @@ class _CodeSeed(Seed):
         return Answer.yes(words, faces, sources, seen)
 
 
-class _DesignationSeed(Seed):
-    __slots__ = ("designation", "within")
+class _DesignationSeed:
+    __slots__ = ("changes", "decoder", "designation", "within")
 
     def __init__(
         self,
@@ -147,7 +118,7 @@ class _DesignationSeed(Seed):
         designation: Designation,
         within: tuple[str, ...] | None = None,
     ) -> None:
-        super().__init__(decoder, changes)
+        self.decoder, self.changes = decoder, changes
         self.designation, self.within = designation, within
 
     @property
@@ -193,11 +164,11 @@ class _DesignationSeed(Seed):
         )
 
 
-class _BarcodeSeed(Seed):
-    __slots__ = ("number",)
+class _BarcodeSeed:
+    __slots__ = ("changes", "decoder", "number")
 
     def __init__(self, decoder: "Decoder", changes: tuple[Change, ...], number: Gtin) -> None:
-        super().__init__(decoder, changes)
+        self.decoder, self.changes = decoder, changes
         self.number = number
 
     @property
@@ -258,7 +229,8 @@ class Decoder:
 
     def _books_of(self, face: Face) -> list[CodeBook]:
         line = face.id.partition("/")[0]
-        return [self.books[s.id] for s in self.index.schemes_by_maker.get((line, f"maker/{face.maker}"), ())]
+        schemes = self.index.schemes_by_maker.get((line, f"maker/{face.maker}"), ())
+        return [self.books[scheme.id] for scheme in schemes if scheme.id in self.books]
 
     @cached_property
     def barcodes(self) -> Mapping[str, tuple[str, ...]]:
@@ -374,6 +346,11 @@ class Decoder:
         )
 
 
+def _rank(seed: Seed) -> tuple[bool, int]:
+    """Smaller is better: recorded before unrecorded, fewer changes before more."""
+    return seed.known is not Verdict.YES, len(seed.changes)
+
+
 def decode(index: Index, text: str) -> Decoding:
     """Decode ``text`` by what ``index`` has. Errors: TypeError where ``text`` is no string."""
     if not isinstance(text, str):
@@ -381,7 +358,7 @@ def decode(index: Index, text: str) -> Decoding:
     decoder = index.derived(Decoder)
     seeds = decoder.strict(text)
     if not seeds and len(text) <= _LONGEST:
-        seeds = tuple(sorted(decoder.lenient(text), key=lambda seed: seed.rank))
+        seeds = tuple(sorted(decoder.lenient(text), key=_rank))
     elif len(seeds) > 1:
-        seeds = tuple(sorted(seeds, key=lambda seed: seed.rank))
+        seeds = tuple(sorted(seeds, key=_rank))
     return Decoding(text, seeds, decoder)

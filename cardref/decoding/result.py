@@ -1,6 +1,6 @@
 """What decoding answers: readings of the text, best first, and three separate judgements of the best one."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Protocol
 
 from attrs import frozen
 
@@ -8,10 +8,7 @@ from cardref.facts.answer import Answer, Verdict
 from cardref.facts.codebook import Meaning
 from cardref.notation.trace import Change
 
-if TYPE_CHECKING:
-    from cardref.decoding.decode import Decoder, Seed
-
-__all__ = ["Decoding", "Reading"]
+__all__ = ["Adviser", "Decoding", "Reading", "Seed"]
 
 
 @frozen(kw_only=True)
@@ -61,6 +58,35 @@ class Reading:
         return Verdict.YES if Verdict.YES in verdicts else Verdict.UNKNOWN
 
 
+class Seed(Protocol):
+    """A reading whose details have not been worked out yet."""
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """What had to be changed to read it."""
+
+    @property
+    def known(self) -> Verdict:
+        """Whether exactly this is recorded."""
+
+    @property
+    def consistent(self) -> Verdict:
+        """Whether its parts agree."""
+
+    def reading(self) -> Reading:
+        """The reading with all details."""
+
+
+class Adviser(Protocol):
+    """Who knows what is recorded, and so what was probably meant."""
+
+    def suggest(self, text: str, best: Reading | None) -> tuple[str, ...]:
+        """Known texts near to this one."""
+
+    def problem(self, text: str) -> str:
+        """Why the text cannot be read."""
+
+
 class Decoding:
     """What a text typed off a card means. Its details are worked out when they are first asked for.
 
@@ -68,15 +94,13 @@ class Decoding:
         text: what was given, whole.
     """
 
-    __slots__ = ("_decoder", "_readings", "_seeds", "text")
+    __slots__ = ("_adviser", "_readings", "_seeds", "text")
 
-    def __init__(
-        self, text: str, seeds: "tuple[Seed, ...]", decoder: "Decoder | None", readings: Any = None
-    ) -> None:
+    def __init__(self, text: str, seeds: tuple[Seed, ...], adviser: Adviser) -> None:
         self.text = text
         self._seeds = seeds
-        self._decoder = decoder
-        self._readings: tuple[Reading, ...] | None = readings
+        self._adviser = adviser
+        self._readings: tuple[Reading, ...] | None = None
 
     @property
     def well_formed(self) -> bool:
@@ -113,14 +137,14 @@ class Decoding:
     @property
     def suggestions(self) -> tuple[str, ...]:
         """Known codes, designations and barcodes near to the text, where it is not known itself."""
-        if self._decoder is None or self.known is Verdict.YES:
+        if self.known is Verdict.YES:
             return ()
-        return self._decoder.suggest(self.text, self.best)
+        return self._adviser.suggest(self.text, self.best)
 
     @property
     def problem(self) -> str:
         """Why nothing could be read, in a paragraph with the next step; "" where something could."""
-        return "" if self._seeds or self._decoder is None else self._decoder.problem(self.text)
+        return "" if self._seeds else self._adviser.problem(self.text)
 
     def __repr__(self) -> str:
         return f"<Decoding {self.text[:60]!r}: {len(self._seeds)} readings>"
