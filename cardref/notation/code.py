@@ -603,9 +603,9 @@ def _lenient(text: str, layout: CodeLayout) -> "Traced[PackageCode]":
     parts = _shared_out(plain, places, layout)
     if parts is None:
         fault = _fault(text, layout)
-        problem = f"{count_of(len(places), 'sign')} of a code, and {layout.signs} make one"
+        counted = f"{count_of(len(places), 'sign')} of a code, and {layout.signs} make one"
         return Traced(
-            text, None, (), NotationError(text, fault.span, fault.expected, problem if text else "")
+            text, None, (), NotationError(text, fault.span, fault.expected, counted if text else "")
         )
     reader = _Reader(text, plain)
     for segment, part in zip(layout.segments, parts, strict=True):
