@@ -80,10 +80,10 @@ class Seed(Protocol):
 class Adviser(Protocol):
     """Who knows what is recorded, and so what was probably meant."""
 
-    def suggest(self, text: str, best: Reading | None) -> tuple[str, ...]:
+    def suggest(self, text: str, best: Reading | None, /) -> tuple[str, ...]:
         """Known texts near to this one."""
 
-    def problem(self, text: str) -> str:
+    def problem(self, text: str, /) -> str:
         """Why the text cannot be read."""
 
 
@@ -156,3 +156,44 @@ class Decoding:
 
     def __hash__(self) -> int:
         return hash((self.text, self.readings))
+
+    def __reduce__(self) -> tuple[object, ...]:
+        # A copy for another process carries what was worked out, not the whole reference.
+        told = tuple(_Told(reading) for reading in self.readings)
+        return Decoding, (self.text, told, _Said(self.suggestions, self.problem))
+
+
+@frozen
+class _Told:
+    """A reading that is worked out already."""
+
+    whole: Reading
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        return self.whole.changes
+
+    @property
+    def known(self) -> Verdict:
+        return self.whole.known.verdict
+
+    @property
+    def consistent(self) -> Verdict:
+        return self.whole.consistent
+
+    def reading(self) -> Reading:
+        return self.whole
+
+
+@frozen
+class _Said:
+    """Advice that was given already."""
+
+    suggestions: tuple[str, ...]
+    why: str
+
+    def suggest(self, _text: str, _best: Reading | None) -> tuple[str, ...]:
+        return self.suggestions
+
+    def problem(self, _text: str) -> str:
+        return self.why

@@ -6,7 +6,7 @@ Adding a scheme needs no code, and no regular expression ever comes from data.
 from collections.abc import Mapping
 from functools import cached_property
 
-from attrs import define, frozen
+from attrs import frozen
 
 from cardref.model.evidence import Supported
 from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
@@ -34,12 +34,9 @@ class SchemeSegment:
     )
 
 
-@define(kw_only=True, frozen=True, slots=False, field_transformer=own_first)
+@frozen(kw_only=True, field_transformer=own_first)
 class Scheme(Supported):
-    """A code scheme. Kept in ``lines/<line>/line.yaml``.
-
-    ``slots`` are off so that the compiled layout can be kept beside the data.
-    """
+    """A code scheme. Kept in ``lines/<line>/line.yaml``."""
 
     id: str = written("slug", "Short name.")
     makers: tuple[str, ...] = refers("maker", "Whose codes they are.")
