@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from cardref.model.source import Source
     from cardref.model.sticker import Sticker
     from cardref.model.term import Term
+    from cardref.notation.names import Hit
 
 __all__ = ["Reference", "load"]
 
@@ -43,8 +44,8 @@ class Reference:
     """A dataset, ready to be asked. Immutable, safe to share between threads, picklable.
 
     Mappings go from full id to frozen record, in the order of the dataset; ``backs`` in semantic order (line,
-    maker, designation). The look-ups (:meth:`back`, :meth:`figure` ...) take an id, a short id, a name, or for
-    a back ``maker designation``; they give one record, or raise :class:`~cardref.UnknownRecord` with the
+    maker, designation). The look-ups (:meth:`back`, :meth:`figure` ...) take an id, a short id, a name, or
+    for a back ``maker designation``; they give one record, or raise :class:`~cardref.UnknownRecord` with the
     nearest names, or :class:`~cardref.AmbiguousRecord` with all matches.
     """
 
@@ -234,6 +235,17 @@ class Reference:
 
         return decode(self._index, text)
 
+    def read(self, text: str) -> "tuple[Hit, ...]":
+        """What running text, such as a listing's title, says: designations, codes, names, words of condition.
+
+        Each hit has its kind, value, span (characters from 0) and the changes needed to read it.
+
+        Errors: TypeError where ``text`` is no string.
+        """
+        from cardref.decoding.listing import read  # noqa: PLC0415 - the names' index is large
+
+        return read(self._index, text)
+
 
 def load(
     path: str | os.PathLike[str] | None = None, *, over: "Reference | str | os.PathLike[str] | None" = None
@@ -287,7 +299,7 @@ def _from_directory(path: Path) -> Reference:
     index = from_loaded(loaded)
     if index.dataset is not None and index.dataset.model > MODEL_VERSION:
         raise DatasetError(
-            f"{quoted(str(path))} is written in model version {index.dataset.model}; this cardref reads up to "
-            f"{MODEL_VERSION}: install a newer cardref"
+            f"{quoted(str(path))} is written in model version {index.dataset.model}; this cardref reads up "
+            f"to {MODEL_VERSION}: install a newer cardref"
         )
     return Reference(index, str(path))
