@@ -9,9 +9,11 @@ A scheme's tables are data; here they are turned into look-ups by full id, once 
 """
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 
 from attrs import frozen
 
+from cardref.errors import NotationError
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.pictures import pictured
 from cardref.index import Index
@@ -177,12 +179,17 @@ def _label(sense: Sense, index: Index) -> str:
 
 
 def codebooks(index: Index) -> Mapping[str, CodeBook]:
-    """Scheme id -> its code book, for every scheme of the dataset."""
+    """Scheme id -> its code book, for every scheme of the dataset whose layout can be."""
     return index.derived(_all)
 
 
 def _all(index: Index) -> Mapping[str, CodeBook]:
-    return {scheme.id: CodeBook(scheme, index) for scheme in index.schemes.values()}
+    found: dict[str, CodeBook] = {}
+    for scheme in index.schemes.values():
+        # A layout that cannot be is a fault for the checker to tell; nothing is read by it.
+        with suppress(NotationError):
+            found[scheme.id] = CodeBook(scheme, index)
+    return found
 
 
 class CrossCheck:

@@ -68,8 +68,8 @@ LANGUAGES: Final = frozenset(_LANGUAGES.split())
 
 # Country codes that people write where a language is meant.
 _MEANT: Final = {
-    "at": "de", "cn": "zh", "cz": "cs", "dk": "da", "ee": "et", "gb": "en", "gr": "el", "il": "he", "ir": "fa",
-    "jp": "ja", "kp": "ko", "mx": "es", "rs": "sr", "ua": "uk", "us": "en", "vn": "vi",
+    "at": "de", "cn": "zh", "cz": "cs", "dk": "da", "ee": "et", "gb": "en", "gr": "el", "il": "he",
+    "ir": "fa", "jp": "ja", "kp": "ko", "mx": "es", "rs": "sr", "ua": "uk", "us": "en", "vn": "vi",
 }  # fmt: skip
 
 

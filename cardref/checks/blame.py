@@ -1,0 +1,47 @@
+"""Which side of a conflict to name: one slip, one finding.
+
+When a date of a series contradicts the one back in it that was mistyped, the back is named; when it
+contradicts most of its backs at once, the series is, and once.
+
+>>> clashes = [("spring", "a"), ("spring", "b"), ("summer", "c")]
+>>> for shared in by_shared(clashes, {"spring": 2, "summer": 9}):
+...     print(shared.key, shared.items, shared.at_fault)
+spring ['a', 'b'] True
+summer ['c'] False
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Generic, TypeVar
+
+from attrs import frozen
+
+__all__ = ["Shared", "by_shared"]
+
+T = TypeVar("T")
+
+
+@frozen
+class Shared(Generic[T]):
+    """Conflicts that have one side in common.
+
+    Attributes:
+        key: full id of the common side.
+        items: the other sides, in order.
+        at_fault: most of what was held against the common side contradicts it, and that is more than one.
+    """
+
+    key: str
+    items: list[T]
+    at_fault: bool
+
+
+def by_shared(clashes: Iterable[tuple[str, T]], checked: Mapping[str, int]) -> Iterator[Shared[T]]:
+    """Conflicts ``(common side, other side)`` by their common side, in order.
+
+    ``checked`` says how many others each common side was held against.
+    """
+    groups: dict[str, list[T]] = {}
+    for key, item in clashes:
+        groups.setdefault(key, []).append(item)
+    for key, items in groups.items():
+        yield Shared(key, items, len(items) > 1 and 2 * len(items) > checked.get(key, 0))

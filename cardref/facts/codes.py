@@ -1,0 +1,423 @@
+"""What the codes on faces say, held against what else is recorded of these faces, or claimed of a card.
+
+How one code is read is for :mod:`cardref.facts.codebook`. Here several witnesses meet: the code, the printed
+name, the product number and the figure that a face is recorded for; the scheme, the series and the back.
+
+>>> from cardref.index import Index
+>>> from cardref.model.kinds import KINDS
+>>> can_carry(Index({kind: {} for kind in KINDS}), "7K 2046/031", "tidewrack", "maker/quay-marl").because
+'no code scheme of maker quay-marl is recorded'
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from attrs import frozen
+
+from cardref.errors import NotationError
+from cardref.facts.answer import Answer, Verdict
+from cardref.facts.called import called, figure_name, listed
+from cardref.facts.codebook import CodeBook, codebooks, cross_checks
+from cardref.facts.kept import kept
+from cardref.facts.timing import outside
+from cardref.index import Index, fold
+from cardref.model.face import Face
+from cardref.notation.code import PackageCode
+from cardref.text import count_of, quoted
+
+__all__ = [
+    "CodeRead",
+    "FigureWitnesses",
+    "books_of",
+    "can_carry",
+    "carrying",
+    "codes_read",
+    "expected_segments",
+    "figure_witnesses",
+    "figures_named",
+    "in_scope",
+    "layout_fault",
+    "layout_sample",
+]
+
+
+def books_of(index: Index, line: str, maker: str, series: str = "") -> tuple[CodeBook, ...]:
+    """The readable schemes of a maker (full id) in a line, that hold for ``series`` (full id) where given."""
+    books = codebooks(index)
+    return tuple(
+        books[scheme.id]
+        for scheme in index.schemes_by_maker.get((line, maker), ())
+        if scheme.id in books and (not series or in_scope(index, books[scheme.id], series))
+    )
+
+
+def in_scope(index: Index, book: CodeBook, series: str) -> bool:
+    """Whether a scheme can hold for a series (full id): by its list of series and its years."""
+    scheme = book.scheme
+    if scheme.series and series not in scheme.series:
+        return False
+    record = index.series.get(series)
+    return record is None or not outside(record.years, scheme.valid)
+
+
+class CodeRead(NamedTuple):
+    """A code as one face carries it.
+
+    Attributes:
+        face: full id of the face.
+        at: its place among the face's codes, from 0.
+        text: verbatim.
+        book: the scheme that reads it, or None where none of the maker's schemes for the series does.
+        code: the code, or None.
+        rivals: other schemes of the maker that read it too.
+    """
+
+    face: str
+    at: int
+    text: str
+    book: CodeBook | None
+    code: PackageCode | None
+    rivals: tuple[CodeBook, ...] = ()
+
+
+@kept
+def codes_read(index: Index) -> tuple[CodeRead, ...]:
+    """Every code of every face, read by the schemes of its maker that hold for its series."""
+    found: list[CodeRead] = []
+    scopes: dict[tuple[str, str, str], tuple[CodeBook, ...]] = {}
+    for face in index.faces.values():
+        texts = face.printed_codes
+        if not texts:
+            continue
+        line, maker, _ = face.id.split("/")
+        key = (line, maker, face.series)
+        if key not in scopes:
+            scopes[key] = books_of(index, line, f"maker/{maker}", face.series)
+        for at, text in enumerate(texts):
+            fits = [(book, code) for book in scopes[key] if (code := book.printed(text)) is not None]
+            # Of several schemes that read it, the one whose tables know the most of it is meant.
+            fits.sort(
+                key=lambda fit: -sum(bool(m.senses) for m in fit[0].meanings(fit[1])) if len(fits) > 1 else 0
+            )
+            if fits:
+                book, code = fits[0]
+                found.append(CodeRead(face.id, at, text, book, code, tuple(one for one, _ in fits[1:])))
+            else:
+                found.append(CodeRead(face.id, at, text, None, None))
+    return tuple(found)
+
+
+# --- which figure a face is of ---------------------------------------------------------------------------
+
+
+@kept
+def _figure_names(index: Index) -> Mapping[tuple[str, str], tuple[str, ...]]:
+    found: dict[tuple[str, str], list[str]] = {}
+    for figure in index.figures.values():
+        line = figure.id.partition("/")[0]
+        for name in {fold(text) for one in figure.names for text in (one.text, one.latin) if text}:
+            found.setdefault((line, name), []).append(figure.id)
+    return {key: tuple(ids) for key, ids in found.items()}
+
+
+def figures_named(index: Index, line: str, name: str) -> tuple[str, ...]:
+    """Full ids of the figures of a line that bear a name, in any language, case and accents apart."""
+    return _figure_names(index).get((line, fold(name)), ())
+
+
+@kept
+def _segments_used(index: Index) -> Mapping[tuple[str, str], Mapping[str, int]]:
+    """``(scheme, figure segment)`` -> how many faces of each figure carry it."""
+    found: dict[tuple[str, str], Counter[str]] = {}
+    for read in codes_read(index):
+        if read.book is not None and read.code is not None:
+            text = read.code.meaning("figure")
+            if text and "?" not in text:
+                figure = index.faces[read.face].figure
+                found.setdefault((read.book.scheme.id, text), Counter())[figure] += 1
+    return found
+
+
+@kept
+def _segments_of(index: Index) -> Mapping[tuple[str, str, str], Mapping[str, int]]:
+    """``(scheme, series, figure)`` -> how many of its faces carry each figure segment."""
+    found: dict[tuple[str, str, str], Counter[str]] = {}
+    for read in codes_read(index):
+        if read.book is not None and read.code is not None:
+            text = read.code.meaning("figure")
+            if text and "?" not in text:
+                face = index.faces[read.face]
+                key = (read.book.scheme.id, face.series, face.figure)
+                found.setdefault(key, Counter())[text] += 1
+    return found
+
+
+@kept
+def _in_tables(index: Index) -> Mapping[tuple[str, str], tuple[str, ...]]:
+    """``(scheme, record)`` -> the segments that the scheme's tables give a series or figure."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for full, book in codebooks(index).items():
+        for _, meaning, table in book.look_ups:
+            if meaning in ("figure", "series"):
+                for text, sense in table.items():
+                    found.setdefault((full, sense.record), []).append(text)
+    return {key: tuple(texts) for key, texts in found.items()}
+
+
+def expected_segments(index: Index, scheme: str, record: str) -> tuple[str, ...]:
+    """What a scheme's tables write for a series or figure (full ids); empty where they do not say."""
+    return _in_tables(index).get((scheme, record), ())
+
+
+@frozen
+class FigureWitnesses:
+    """What tells which figure a face is of, where these do not agree.
+
+    Attributes:
+        face: full id of the face.
+        recorded: the figure it is recorded for.
+        by_code: figures that its code means, by the scheme's table or by what other faces carry.
+        by_name: figures that bear the printed name.
+        by_number: figures on whose faces the same maker prints the same product number or barcode.
+        code: the code that disagrees, or None where codes agree or say nothing.
+        usual: the segment that the code of the recorded figure has, where that is known.
+        meant: the one figure that two witnesses agree on against the record, or "".
+    """
+
+    face: str
+    recorded: str
+    by_code: tuple[str, ...]
+    by_name: tuple[str, ...]
+    by_number: tuple[str, ...]
+    code: CodeRead | None
+    usual: str
+    meant: str
+
+    @property
+    def name_disagrees(self) -> bool:
+        """Whether the printed name is that of other figures only."""
+        return bool(self.by_name) and self.recorded not in self.by_name
+
+
+@kept
+def figure_witnesses(index: Index) -> Mapping[str, FigureWitnesses]:
+    """Face id -> its witnesses, for every face on which one contradicts the recorded figure."""
+    names, numbers = _figure_names(index), _numbers(index)
+    codes: dict[str, tuple[CodeRead, tuple[str, ...], str]] = {}
+    for read in codes_read(index):
+        if read.face not in codes:
+            against = _against(index, read)
+            if against is not None:
+                codes[read.face] = (read, *against)
+    found: dict[str, FigureWitnesses] = {}
+    for face in index.faces.values():
+        line = face.id.partition("/")[0]
+        by_name = names.get((line, fold(face.name)), ()) if face.name else ()
+        off_name = bool(by_name) and face.figure not in by_name
+        off_code = codes.get(face.id)
+        if not off_name and off_code is None:
+            continue
+        by_code = off_code[1] if off_code else ()
+        by_number = _by_number(face, numbers)
+        votes: Counter[str] = Counter()
+        for voices in (by_code, by_name, by_number):
+            votes.update({figure for figure in voices if figure != face.figure and len(voices) == 1})
+        top = [figure for figure, count in votes.items() if count > 1]
+        stands = (
+            (face.figure in by_name) + (face.figure in by_number) + (off_code is None and _coded(index, face))
+        )
+        meant = top[0] if len(top) == 1 and not stands else ""
+        found[face.id] = FigureWitnesses(
+            face.id, face.figure, by_code, by_name, by_number,
+            off_code[0] if off_code else None, off_code[2] if off_code else "", meant,
+        )  # fmt: skip
+    return found
+
+
+def _coded(index: Index, face: Face) -> bool:
+    """Whether a code of the face says which figure it is of."""
+    return any(read.book is not None and read.book.has("figure") for read in _reads(index).get(face.id, ()))
+
+
+@kept
+def _reads(index: Index) -> Mapping[str, tuple[CodeRead, ...]]:
+    found: dict[str, list[CodeRead]] = {}
+    for read in codes_read(index):
+        found.setdefault(read.face, []).append(read)
+    return {face: tuple(reads) for face, reads in found.items()}
+
+
+def _against(index: Index, read: CodeRead) -> tuple[tuple[str, ...], str] | None:
+    """The figures that a code means and the segment its face's figure usually has, where these disagree."""
+    if read.book is None or read.code is None:
+        return None
+    text = read.code.meaning("figure")
+    if not text or not text.strip("?"):
+        return None
+    face, scheme = index.faces[read.face], read.book.scheme.id
+    usual = expected_segments(index, scheme, face.figure)
+    named = tuple(sense.record for sense in read.book.senses(read.code, "figure"))
+    if named:
+        return None if face.figure in named else (named, usual[0] if usual else "")
+    if usual:
+        fits = any(all(a in ("?", b) for a, b in zip(text, one, strict=False)) for one in usual)
+        return None if fits else ((), usual[0])
+    return _against_others(index, scheme, face, text) if "?" not in text else None
+
+
+def _against_others(index: Index, scheme: str, face: Face, text: str) -> tuple[tuple[str, ...], str] | None:
+    """The same without a table: by what the other faces carry."""
+    users = _segments_used(index).get((scheme, text), {})
+    own = _segments_of(index).get((scheme, face.series, face.figure), {})
+    usual = max(own, key=lambda one: (own[one], one != text), default="")
+    holder = max(users, key=lambda one: users[one], default="")
+    shared = len(users) > 1 and users[holder] > users.get(face.figure, 0)
+    moved = usual != text and own.get(usual, 0) > own.get(text, 0)
+    if not shared and not moved:
+        # Two figures, one face each, with one number: the one that comes later is asked about.
+        if len(users) > 1 and users[holder] == users[face.figure] and next(iter(users)) != face.figure:
+            return (next(iter(users)),), ""
+        if len(own) > 1 and own[usual] == own[text] and next(iter(own)) != text:
+            return (), next(iter(own))
+        return None
+    return ((holder,) if shared else ()), (usual if moved else "")
+
+
+@kept
+def _numbers(index: Index) -> Mapping[tuple[str, str, str], Mapping[str, int]]:
+    """``(maker's part of the line, field, number)`` -> how many faces of each figure carry it."""
+    found: dict[tuple[str, str, str], Counter[str]] = {}
+    for face in index.faces.values():
+        owner = face.id.rpartition("/")[0]
+        for field, number in (("number", face.number), ("barcode", face.barcode)):
+            if number:
+                found.setdefault((owner, field, number), Counter())[face.figure] += 1
+    return found
+
+
+def _by_number(face: Face, numbers: Mapping[tuple[str, str, str], Mapping[str, int]]) -> tuple[str, ...]:
+    owner = face.id.rpartition("/")[0]
+    for field, number in (("number", face.number), ("barcode", face.barcode)):
+        if number:
+            users = dict(numbers[owner, field, number])
+            users[face.figure] -= 1
+            if any(users.values()):
+                return tuple(figure for figure, count in users.items() if count)
+    return ()
+
+
+# --- what a card can carry -------------------------------------------------------------------------------
+
+
+def can_carry(
+    index: Index, text: str, line: str, maker: str, *, series: str = "", figure: str = "", back: str = ""
+) -> Answer:
+    """Whether a card of ``maker`` (full id) can carry the code ``text``, with what else is claimed of it.
+
+    ``text`` is written as its scheme has it or in the scheme's own digits, with ``?`` for a sign not read;
+    ``line`` is a short id, the others are full ids, "" where nothing is claimed.
+
+    No where a recorded fact excludes it, yes where everything that can be compared agrees, else unknown.
+    """
+    answers = carrying(index, text, line, maker, series=series, figure=figure, back=back)
+    for verdict in (Verdict.NO, Verdict.UNKNOWN):
+        for answer in answers:
+            if answer.verdict is verdict:
+                return answer
+    return answers[0]
+
+
+def carrying(
+    index: Index, text: str, line: str, maker: str, *, series: str = "", figure: str = "", back: str = ""
+) -> tuple[Answer, ...]:
+    """The comparisons behind :func:`can_carry`, one by one; at least one."""
+    record = index.lines.get(line)
+    if record is not None and maker in record.uncoded:
+        return (Answer.no(f"{called(index, maker)} prints no package code", (line,), record.sources),)
+    all_books = books_of(index, line, maker)
+    if not all_books:
+        return (Answer.unknown(f"no code scheme of {called(index, maker)} is recorded"),)
+    fits = [(book, code) for book in all_books if (code := book.printed(text)) is not None]
+    if not fits:
+        schemes = tuple(book.scheme.id for book in all_books)
+        how = listed(quoted(layout_sample(book)) for book in all_books)
+        return (
+            Answer.no(
+                f"{quoted(text)} is not written as {called(index, maker)} writes codes ({how})",
+                schemes,
+                _sources(index, *schemes),
+            ),
+        )
+    best: tuple[Answer, ...] = ()
+    for book, code in fits:
+        answers = tuple(_compared(index, book, code, series, figure, back))
+        if not any(answer.verdict is Verdict.NO for answer in answers):
+            return answers
+        best = best or answers
+    return best
+
+
+def layout_sample(book: CodeBook) -> str:
+    """What a code of the scheme looks like: 0 for a digit, A for a capital letter, X for either."""
+    signs = {"digits": "0", "upper": "A", "alphanumeric": "X"}
+    return "".join(one.before + signs[one.alphabet] * one.width for one in book.layout.segments)
+
+
+def _compared(
+    index: Index, book: CodeBook, code: PackageCode, series: str, figure: str, back: str
+) -> Iterator[Answer]:
+    scheme, sources = (book.scheme.id,), book.scheme.sources
+    yield Answer.yes(f"it is written as {called(index, book.scheme.id)} has it", scheme, sources)
+    if series and not in_scope(index, book, series):
+        yield Answer.no(
+            f"{called(index, book.scheme.id)} does not hold for {called(index, series)}", scheme, sources
+        )
+    for meaning, claimed in (("series", series), ("figure", figure)):
+        named = tuple(sense.record for sense in book.senses(code, meaning))
+        if not claimed or not named:
+            continue
+        names = listed(_name(index, full) for full in named)
+        if claimed not in named:
+            yield Answer.no(
+                f"its {meaning} segment means {names}, not {_name(index, claimed)}", scheme, sources
+            )
+        elif len(named) == 1:
+            yield Answer.yes(f"its {meaning} segment means {names}", scheme, sources)
+    record = index.backs.get(back)
+    counts = tuple(sense.count for sense in book.senses(code, "back") if sense.count is not None)
+    if record is not None and counts:
+        said = " or ".join(map(str, counts[:4]))
+        if record.count in counts:
+            yield Answer.yes(
+                f"its back segment means a back of {said}, which {called(index, back)} is", scheme
+            )
+        else:
+            has = f"{called(index, back)} has {count_of(record.count, 'figure')}"
+            apart = "fronts and backs were printed apart, so both may be right"
+            yield Answer.unknown(
+                f"its back segment means a back of {said}, and {has}; {apart}", (*scheme, back)
+            )
+    yield from cross_checks(index)[book.scheme.id].answers(code)
+
+
+def _name(index: Index, full: str) -> str:
+    if full in index.figures:
+        return figure_name(index, full)
+    return quoted(index.series[full].title) if full in index.series else called(index, full)
+
+
+def _sources(index: Index, *records: str) -> tuple[str, ...]:
+    found = (one for full in records for one in getattr(index.get(full), "sources", ()))
+    return tuple(dict.fromkeys(found))
+
+
+def layout_fault(book: CodeBook, text: str) -> NotationError | None:
+    """Why ``text`` is no code of a scheme, with what was probably meant; None where it is one."""
+    if book.printed(text) is not None:
+        return None
+    try:
+        book.parse(text)
+    except NotationError as error:
+        return error
+    return None
