@@ -121,7 +121,7 @@ class _Excerpts:
         text = self._lines[line - 1].rstrip("\r")
         if not text.strip() or column > len(text) + 1:
             return []
-        end = min(end_column - 1, len(text)) if end_line == line else len(text)
+        end = end_column - 1 if end_line == line else len(text)
         shown, carets = pointed(text, (column - 1, max(column - 1, end)))
         number = str(line)
         return [f"{number} | {shown[2:]}", f"{' ' * len(number)} | {carets[2:]}"]

@@ -225,11 +225,10 @@ def test_waived_findings_are_suppressed_results() -> None:
 
 def test_what_was_not_checked_is_told() -> None:
     """3.20: a skipped rule is a notification; a run that checked nothing did not succeed."""
-    (invocation,) = _run(report(skipped=(Skipped("no-source", "sources.yaml cannot be read"),)))[
-        "invocations"
-    ]
+    skipped = Skipped("count-mismatch", "sources.yaml cannot be read")
+    (invocation,) = _run(report(skipped=(skipped,)))["invocations"]
     (note,) = invocation["toolExecutionNotifications"]
-    assert note["associatedRule"] == {"id": "no-source", "index": 0}
+    assert note["associatedRule"] == {"id": "count-mismatch", "index": 1}
     assert "sources.yaml cannot be read" in note["message"]["text"]
     assert invocation["executionSuccessful"] is True
     assert _run(Report(dataset="d"))["invocations"][0]["executionSuccessful"] is False

@@ -68,6 +68,17 @@ def test_one_entry_a_line() -> None:
     )
 
 
+def test_an_entry_without_a_record_names_the_file() -> None:
+    """Who reads the file sees where the finding stood."""
+    (entry,) = _baseline(report(finding(record="", place=Place("backs.yaml"))))
+    assert entry.record == "backs.yaml"
+
+
+def test_a_waiver_of_the_dataset_needs_no_entry() -> None:
+    """What the dataset itself accepts, with reason and expiry, is not accepted a second time for ever."""
+    assert _baseline(report(waived=(finding(waived="disputed until the spring"),))) == ()
+
+
 def test_a_third_where_two_were_is_new() -> None:
     """An entry accepts as many findings as it counts; one more of the same identity is found."""
     after = apply_baseline(report(*[finding()] * 3), _baseline(report(*[finding()] * 2)))
@@ -105,8 +116,10 @@ def test_a_finding_that_got_a_waiver_keeps_its_entry_from_being_stale() -> None:
 
 def test_an_entry_left_twice_by_a_merge_counts_once() -> None:
     """Two branches that both accept a finding do not make room for a second one."""
-    entry = _baseline(report(finding()))
-    assert len(apply_baseline(report(finding(), finding()), entry * 2).findings) == 1
+    one, two = _baseline(report(finding())), _baseline(report(finding(), finding()))
+    assert len(apply_baseline(report(finding(), finding()), one + one).findings) == 1
+    for merged in (one + two, two + one):
+        assert apply_baseline(report(finding(), finding()), merged).findings == ()
 
 
 @pytest.mark.parametrize(

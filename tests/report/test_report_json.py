@@ -119,6 +119,7 @@ def test_the_summary_counts_the_findings(made: Report) -> None:
     for severity in Severity:
         assert top["summary"][severity.value] == sum(f["severity"] == severity.value for f in top["findings"])
     assert top["summary"]["waived"] == len(top["waived"])
+    assert list(top["summary"]) == ["error", "warning", "note", "waived"]
 
 
 def test_a_piece_is_at_most_one_finding() -> None:

@@ -131,6 +131,7 @@ def test_equal_findings_over_many_files_are_summarised_too() -> None:
     made = [finding(f"is {n}", place=Place(f"f{n:04}.yaml", 5, 1)) for n in range(1000)]
     text = _text(report(*made))
     assert text.count("[count-mismatch]") == 30
+    assert text.count(".yaml\n") == 30
     assert "and 970 more of count-mismatch in 970 other files, the first at f0030.yaml:5:1; " in text
 
 
@@ -186,6 +187,10 @@ def test_colour_only_emphasises(made: Report) -> None:
         (
             Report(dataset="d", findings=(finding(place=Place("d")),), rules=1),
             "nothing was checked: no file could be read; 1 error",
+        ),
+        (
+            Report(dataset="d", findings=(finding(), finding(place=Place("gone"))), files=1, rules=1),
+            "2 errors in 1 file (0 records, 1 rule)",
         ),
         (report(), "clean: nothing found in 3 files (40 records, 62 rules)"),
         (report(finding(severity=Severity.NOTE)), "1 note in 1 of 3 files (40 records, 62 rules)"),
