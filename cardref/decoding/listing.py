@@ -20,7 +20,7 @@ __all__ = ["read"]
 
 
 def read(index: Index, text: str) -> tuple[Hit, ...]:
-    """Everything recognised in ``text``, with its span, in order: what :func:`cardref.findall` finds, codes of
+    """Everything recognised in ``text``, in order, with spans: what :func:`cardref.findall` finds, codes of
     the recorded schemes, and names of figures, makers, series and lines in every recorded language. The value
     of a name is the tuple of full ids that bear it.
     """
