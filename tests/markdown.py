@@ -6,7 +6,8 @@ Needs nothing but Python, since .ci/run calls it on a bare machine:
 What a fence says decides what is done with its block:
 
 - ``python``: executed; with ``>>>`` as a doctest. The blocks of one file share their names.
-- ``console``: lines that start with ``$ `` are executed, what follows them is the output expected.
+- ``console``: lines that start with ``$ `` are executed, what follows them is the output expected, in which
+  ``...`` stands for any text of a line, and alone on a line for any lines.
 - ``sh fresh``: for a machine with only Python and git; .ci/run executes it in a fresh copy of the tree.
 - ``sh by-hand``: too long or too personal to be executed; a person does that.
 - anything else (``yaml``, ``json``, ``text``) is shown only.

@@ -85,7 +85,10 @@ def test_python_blocks_do_what_they_show(path: Path) -> None:
 @pytest.mark.usefixtures("workplace")
 @pytest.mark.parametrize("path", DOCUMENTS, ids=_name)
 def test_console_blocks_do_what_they_show(path: Path) -> None:
-    """A command prints what stands under it; with nothing under it, it ends with exit status 0."""
+    """A command prints what stands under it; with nothing under it, it ends with exit status 0.
+
+    Standard error counts where standard output is empty; beside an answer it is left out of documents.
+    """
     for block in _blocks(path, "console"):
         # A command goes on over lines that end with a backslash.
         for step in re.split(r"^\$ ", block.text, flags=re.MULTILINE)[1:]:
@@ -93,15 +96,16 @@ def test_console_blocks_do_what_they_show(path: Path) -> None:
             done = subprocess.run(
                 ["bash", "-c", command],
                 stdin=subprocess.DEVNULL,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.STDOUT,
+                capture_output=True,
                 text=True,
                 encoding="utf-8",
                 check=False,
             )
-            shown = f"line {block.line} of {_name(path)}: $ {command}\n{done.stdout}"
+            told = done.stdout or done.stderr
+            shown = f"line {block.line} of {_name(path)}: $ {command}\n{done.stderr}{done.stdout}"
+            assert "Traceback" not in done.stderr, shown
             if expected:
-                assert _fits(done.stdout, expected), shown
+                assert _fits(told, expected), shown
             else:
                 assert done.returncode == 0, shown
 
@@ -114,9 +118,14 @@ def _split(step: str) -> tuple[str, str]:
 
 
 def _fits(shown: str, expected: str) -> bool:
-    """Equal, but that a line ``...`` stands for any lines; spaces at the ends of lines do not count."""
+    """Equal, but that ``...`` stands for any text, and alone on a line for any lines, also none.
+
+    Spaces at the ends of lines do not count.
+    """
     pattern = "".join(
-        "(?:.*\n)*" if line.strip() == "..." else re.escape(line.rstrip()) + " *\n"
+        "(?:.*\n)*"
+        if line.strip() == "..."
+        else ".*".join(re.escape(part) for part in line.rstrip().split("...")) + " *\n"
         for line in expected.rstrip("\n").split("\n")
     )
     return bool(re.fullmatch(pattern, shown.rstrip("\n") + "\n"))
@@ -129,6 +138,9 @@ def _fits(shown: str, expected: str) -> bool:
         ("a\nb\n\n", "a\nb", True),
         ("a\nx\ny\nb\n", "a\n...\nb\n", True),
         ("a\nb\n", "a\n...\nb\n", True),
+        ("a b c\n", "a ... c\n", True),
+        ("a b\nc\n", "a ... c\n", False),
+        ("a b d\n", "a ... c\n", False),
         ("a\nb\n", "a\n", False),
         ("a.c\n", "abc\n", False),
         ("", "a\n", False),
@@ -137,6 +149,21 @@ def _fits(shown: str, expected: str) -> bool:
 def test_the_comparison_sees_a_difference(shown: str, expected: str, fits: bool) -> None:
     """The comparison of this file is not content with anything."""
     assert _fits(shown, expected) is fits
+
+
+def test_a_block_is_found_whole() -> None:
+    """A fence is closed by one at least as long, an indented block loses its indent, and its line is told."""
+    text = "a\n````sh fresh\n```\nb\n````\n  ```json\n  {\n    1}\n  ```\n`x`\n"
+    assert list(blocks(text)) == [
+        Block("sh", ("fresh",), "```\nb\n", 2),
+        Block("json", (), "{\n  1}\n", 6),
+    ]
+
+
+def test_a_block_without_end_is_refused() -> None:
+    """A forgotten fence would swallow the blocks behind it, and nobody would execute them."""
+    with pytest.raises(ValueError, match="line 1: the code block is never closed"):
+        list(blocks("```python\n>>> 1\n"))
 
 
 def test_a_newcomer_finds_two_commands() -> None:
