@@ -1,0 +1,131 @@
+"""The command line: ``cardref VERB``. One module a verb, imported when that verb is used.
+
+A verb's module has ``SUMMARY`` (one line), ``EXAMPLE`` (a command that works), ``arguments(parser)`` and
+``run(args) -> int``, the exit status: 0 the answer is clean or there is an answer, 1 the answer has something
+against it, 2 called wrongly or could not do its work.
+
+>>> main(["explain", "no-such-word", "--format", "json"])
+1
+"""
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from cardref.errors import CardrefError
+from cardref.text import clip, closest, quoted
+
+__all__ = ["VERBS", "main"]
+
+VERBS = {
+    "decode": "what a package code, designation or barcode means",
+    "identify": "which printing it is, from what can be seen",
+    "vet": "whether a claimed card agrees with itself and the reference",
+    "show": "one record, what follows from it, and its sources",
+    "list": "records of a kind as a table",
+    "explain": "a word of the trade",
+    "check": "validate a dataset or a file of your own",
+    "rules": "what the checks want, and why",
+    "gaps": "what cannot be told apart, and what to record next",
+    "fmt": "put a dataset's files into the canonical layout",
+    "fix": "apply the safe fixes of findings",
+    "compare": "what changed between two datasets, by meaning",
+    "retire": "retire, rename, merge or split records",
+    "tables": "the dataset as CSV for a spreadsheet, and back",
+    "export": "the dataset as a data package, SQLite or JSON",
+    "init": "start a dataset for a new line",
+    "own": "what you have, lack, can swap and can tell others",
+}
+
+
+def _installed() -> dict[str, str]:
+    here = Path(__file__).parent
+    return {verb: text for verb, text in VERBS.items() if (here / f"{verb}.py").exists()}
+
+
+def _usage() -> str:
+    verbs = "\n".join(f"  {verb:9} {text}" for verb, text in _installed().items())
+    return f"""cardref VERB ... : which printing is it, and does what is printed on it agree?
+
+{verbs}
+
+cardref VERB --help    what a verb takes, with an example
+cardref --version      program, model and bundled dataset
+Nothing here authenticates a card."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; ``argv`` is without the program's name. Returns the exit status."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
+    try:
+        status = _dispatch(words)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader has gone; what is still in the buffer must not be written at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    except CardrefError as error:
+        print(f"cardref: {error}", file=sys.stderr)
+        return 2
+    except SystemExit as stop:  # argparse
+        return stop.code if isinstance(stop.code, int) else 2
+    else:
+        return status
+
+
+def _dispatch(words: list[str]) -> int:
+    if not words or words[0] in ("-h", "--help", "help"):
+        print(_usage(), file=sys.stdout if words else sys.stderr)
+        return 0 if words else 2
+    if words[0] == "--version":
+        print(_version())
+        return 0
+    verb, *rest = words
+    known = _installed()
+    if verb not in known:
+        near = closest(verb, known, 1)
+        hint = f"did you mean {near[0]}?" if near else f"the verbs are {', '.join(known)}"
+        print(f"cardref: there is no verb {quoted(verb)}; {hint}", file=sys.stderr)
+        return 2
+    module = import_module(f"cardref.cli.{verb}")
+    args = _parser(verb, module).parse_args(rest)
+    status: int = module.run(args)
+    return status
+
+
+def _parser(verb: str, module: Any) -> Any:
+    import argparse  # noqa: PLC0415 - slow to import, and --version does without
+
+    class Parser(argparse.ArgumentParser):
+        def error(self, message: str) -> Any:
+            print(f"cardref {verb}: {clip(message, 300)}; see `cardref {verb} --help`", file=sys.stderr)
+            raise SystemExit(2)
+
+    parser = Parser(
+        prog=f"cardref {verb}",
+        description=module.SUMMARY,
+        epilog=f"example:\n  {module.EXAMPLE}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    module.arguments(parser)
+    return parser
+
+
+def _version() -> str:
+    from cardref import __version__  # noqa: PLC0415 - as below
+    from cardref.model.dataset import MODEL_VERSION  # noqa: PLC0415 - only --version needs the model
+    from cardref.reference import load  # noqa: PLC0415 - and the reference
+
+    bundled = load()
+    data = f"bundled dataset {bundled.version} {bundled.fingerprint}"
+    return f"cardref {__version__}, model {MODEL_VERSION}, {data}"
