@@ -58,6 +58,9 @@ class Designation(Value):
         written = f"{count}{letter}" if -1000 < count < 1000 else "1000"
         if not _well_formed(written):
             raise _fault(written)
+        if letter.strip(_UPPER):
+            # Digits would become part of the count without anybody noticing.
+            raise NotationError(letter, (0, len(letter)), "at most two capital letters")
         _set_count(self, count)
         _set_letter(self, letter)
 
@@ -69,8 +72,8 @@ class Designation(Value):
             NotationError: with the span at fault, and what was probably meant.
             TypeError: where ``text`` is no string.
         """
-        # Written out because it is hot; _well_formed says the same.
-        try:
+        if isinstance(text, str):
+            # The same as _well_formed, written out because it is hot.
             count = text.rstrip(_UPPER)
             letter = text[len(count) :]
             if (
@@ -84,8 +87,6 @@ class Designation(Value):
                 _set_count(self, int(count))
                 _set_letter(self, letter)
                 return self
-        except (AttributeError, TypeError):
-            pass
         fault = _fault(must_be_text(text, "a designation"))
         probably = _lenient(text)[0]
         if probably is not None:
