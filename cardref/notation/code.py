@@ -131,7 +131,7 @@ class Segment(Value):
         _choose(alphabet, tuple(ALPHABETS), "alphabet")
         _choose(meaning, MEANINGS, "meaning")
         if type(width) is not int or not 1 <= width <= _WIDEST:
-            raise NotationError(str(width), (0, len(str(width))), f"a width from 1 to {_WIDEST}")
+            raise NotationError("", (0, 0), f"a width from 1 to {_WIDEST}", f"no width for {quoted(name)}")
         must_be_text(before, "a separator")
         if len(before) > 3 or not _SEPARATORS.issuperset(before):
             raise NotationError(
