@@ -3,15 +3,19 @@
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from functools import cached_property
-from typing import TypeVar, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from attrs import define, field, frozen
 
+from cardref.checks.linking import Broken, Ids, broken
 from cardref.index import Index, from_loaded
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope
-from cardref.storage.layout import spec_of
+from cardref.storage.layout import path_for, spec_of
 from cardref.storage.loader import Entry, Loaded, LoadedFile
 from cardref.text import quoted
+
+if TYPE_CHECKING:
+    from cardref.schema.explain import Problem
 
 __all__ = ["Corpus", "Outcome"]
 
@@ -84,6 +88,93 @@ class Corpus:
                 if entry.record is not None:
                     yield entry, entry.record
 
+    # --- shared ground of several rules --------------------------------------------------------------
+
+    @cached_property
+    def ids(self) -> Ids:
+        """All ids there are, those of ``under`` included."""
+        return Ids.all_of(self.loaded, self.under)
+
+    @cached_property
+    def broken(self) -> tuple[Broken, ...]:
+        """All references to nothing."""
+        return broken(self.loaded, self.ids)
+
+    @cached_property
+    def misshapen(self) -> tuple[tuple[Entry, "Problem"], ...]:
+        """Every fault of shape in a record, in the order of the files."""
+        # The schema library is slow to import, and a clean dataset never needs it.
+        from cardref.schema.explain import Problem, problems  # noqa: PLC0415
+
+        found: list[tuple[Entry, Problem]] = []
+        for entry in self._unfit:
+            told = problems(entry.kind, self.loaded.raw(entry))
+            # Loader and schemas give one verdict, as a test holds; were they not to, it must not pass unseen.
+            told = told or [Problem("wrong-value", f"this is no {entry.kind} that can be read")]
+            found += ((entry, problem) for problem in told)
+        return tuple(found)
+
+    @cached_property
+    def lost_files(self) -> dict[str, list[Broken]]:
+        """Files that are not there, with the references into them.
+
+        One reference may be misspelt and is no reason to think of a file; where a whole kind is gone from the
+        dataset or a line, or several of a known maker's records are, it is the file that is missing.
+        """
+        found: dict[str, list[Broken]] = {}
+        for reference in self.broken:
+            path = self._home(reference)
+            if path and not self._has_file(path):
+                found.setdefault(path, []).append(reference)
+        return {
+            path: references
+            for path, references in found.items()
+            if len({reference.target for reference in references}) > 1
+        }
+
+    def _home(self, reference: Broken) -> str:
+        """The one file in which the record that is referred to should stand, or "" where that is not sure."""
+        if len(reference.kinds) > 1 or self.under is not None:
+            return ""
+        kind, parts = reference.kinds[0], reference.target.split("/")
+        scope = KINDS[kind].scope
+        if kind == "feature":
+            own = path_for(kind, reference.entry.file.line) if reference.entry.file.line else ""
+            return "" if own and self._has_file(own) else path_for(kind)
+        if scope is Scope.DATASET:
+            return path_for(kind)
+        if len(parts) != 3 or parts[0] not in self._lines:
+            return ""
+        if scope is Scope.LINE:
+            return path_for(kind, parts[0])
+        return path_for(kind, parts[0], parts[1]) if f"maker/{parts[1]}" in self.ids.of["maker"] else ""
+
+    @cached_property
+    def _lines(self) -> frozenset[str]:
+        return frozenset(file.line for file in self.loaded.files.values())
+
+    def _has_file(self, path: str) -> bool:
+        stem = path.removesuffix(".yaml")
+        return any(other == path or other.startswith(stem + ".") for other in self.loaded.files)
+
+    def entries_of(self, path: str) -> list[Entry]:
+        """All entries of one file."""
+        return self._by_path.get(path, [])
+
+    @cached_property
+    def _by_path(self) -> dict[str, list[Entry]]:
+        found: dict[str, list[Entry]] = {}
+        for entries in self.loaded.entries.values():
+            for entry in entries:
+                found.setdefault(entry.file.path, []).append(entry)
+        return found
+
+    @property
+    def _unfit(self) -> list[Entry]:
+        order = {path: number for number, path in enumerate(self.loaded.files)}
+        unfit = [e for entries in self.loaded.entries.values() for e in entries if e.record is None]
+        return sorted(unfit, key=lambda entry: order[entry.file.path])  # so that each file is read once
+
     # --- what could not be read ---------------------------------------------------------------------
 
     @cached_property
@@ -92,7 +183,7 @@ class Corpus:
         found: dict[str, dict[str, str]] = {}
         for file in self.loaded.files.values():
             kinds, line = _kinds_in(file)
-            if file.readable and not any(fault.rule == "wrong-type" for fault in file.misshapen):
+            if file.complete:
                 continue
             for kind in kinds:
                 found.setdefault(kind, {}).setdefault(line, f"{quoted(file.path)} could not be read")
@@ -117,7 +208,7 @@ class Corpus:
         found: dict[str, set[str]] = {}
         for file in self.loaded.files.values():
             kinds, line = _kinds_in(file)
-            if not file.readable or any(fault.rule == "wrong-type" for fault in file.misshapen):
+            if not file.complete:
                 for kind in kinds:
                     found.setdefault(kind, set()).add(line)
         for kind, entries in self.loaded.entries.items():

@@ -15,6 +15,8 @@ list would be emptied), there is none, and the mend is told in words only.
 import json
 from collections.abc import Iterable, Mapping
 
+from attrs import evolve
+
 from cardref.checks.rule import Mend
 from cardref.finding import Edit
 from cardref.location import Place, Pointer
@@ -53,6 +55,10 @@ def edits(
     lines = text.split("\n")
     if mend.remove:
         return _removal(path, lines, spots, pointer)
+    if mend.quote:
+        mend = evolve(mend, text=_in_quotes(lines, spot, on_key=on_key))
+        if not mend.text:
+            return ()
     if on_key:
         place = Place(path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
         if not pointer or not isinstance(pointer[-1], str):
@@ -61,6 +67,18 @@ def edits(
     if _children(spots, pointer) or spot.style in ("|", ">"):
         return ()
     return (Edit(Place(path, spot.line, spot.column, spot.end_line, spot.end_column), mend.text),)
+
+
+def _in_quotes(lines: list[str], spot: Spot, *, on_key: bool) -> str:
+    if on_key:
+        return _quoted(lines[spot.key_line - 1][spot.key_column - 1 : spot.key_end_column - 1])
+    if spot.line != spot.end_line:
+        return ""
+    return _quoted(lines[spot.line - 1][spot.column - 1 : spot.end_column - 1])
+
+
+def _quoted(plain: str) -> str:
+    return json.dumps(plain, ensure_ascii=False) if plain else ""
 
 
 def _children(spots: Spots, pointer: Pointer) -> list[Pointer]:

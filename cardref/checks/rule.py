@@ -31,13 +31,15 @@ class Also:
 @frozen
 class Mend:
     """A change that would make the hit go away: replace the value (or key) at its place by ``text``,
-    which is YAML; or take the key with its value out where ``remove``.
+    which is YAML; or put what is written there in quotes
+    where ``quote``; or take the key with its value, or the item of a list, out where ``remove``.
     """
 
     message: str
     text: str = ""
     safe: bool = False
     remove: bool = False
+    quote: bool = False
 
 
 @frozen
@@ -76,14 +78,15 @@ class Example:
         text: what it holds; a byte that is not UTF-8 is written as a lone surrogate (PEP 383).
         record: for a failing example the full id of the record that must be named, or "".
         field: for a failing example the field that must be named, or "" for any.
-        link: the file is a symbolic link, and ``text`` is what it points to.
+        made: ``file``; or ``link`` for a symbolic link to what ``text`` says, ``pipe`` for a named pipe,
+            ``absent`` for no file where the sample has one.
     """
 
     path: str
     text: str
     record: str = ""
     field: str = ""
-    link: bool = False
+    made: str = "file"
 
 
 @frozen(kw_only=True)

@@ -33,7 +33,7 @@ from cardref.checks.waiving import Waiving
 from cardref.errors import CardrefError, UsageError
 from cardref.finding import Finding, Report, Severity, Skipped
 from cardref.index import Index, from_loaded
-from cardref.model.dataset import Dataset
+from cardref.model.dataset import MODEL_VERSION, Dataset
 from cardref.storage.loader import Entry, load_tree
 from cardref.storage.revision import version_of
 from cardref.text import clip, closest, quoted
@@ -173,6 +173,9 @@ def _named(known: Iterable[Rule], names: Iterable[str]) -> frozenset[str]:
 
 def run(corpus: Corpus, what: Plan, *, dataset: str = "") -> Report:
     """Run the rules that ``what`` chose over ``corpus``. Errors: CardrefError where a rule stopped."""
+    if any(record.model > MODEL_VERSION for _, record in corpus.records("dataset", Dataset)):
+        # What is right in a newer model would be called wrong by this one.
+        what = evolve(what, chosen=tuple(rule for rule in what.known if rule.id == "model-version"))
     early = [(row, rule) for row, rule in enumerate(what.chosen) if "outcome" not in rule.needs]
     late = [(row, rule) for row, rule in enumerate(what.chosen) if "outcome" in rule.needs]
     skipped: dict[str, list[Skipped]] = {}

@@ -10,6 +10,7 @@ What an example adds usually goes into a part of a maker's file, such as ``backs
 that the records that are there stay as they are.
 """
 
+import os
 from pathlib import Path
 
 from cardref.checks.rule import Example
@@ -609,8 +610,10 @@ def lay(folder: Path, example: Example) -> None:
     target = folder / example.path
     target.parent.mkdir(parents=True, exist_ok=True)
     target.unlink(missing_ok=True)
-    if example.link:
+    if example.made == "link":
         target.symlink_to(example.text)
-    else:
+    elif example.made == "pipe":
+        os.mkfifo(target)
+    elif example.made == "file":
         # A byte that is not UTF-8 stands in an example as a lone surrogate (PEP 383).
         target.write_bytes(example.text.encode("utf-8", "surrogateescape"))

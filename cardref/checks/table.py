@@ -18,6 +18,35 @@ from cardref.checks.rule import Rule
 __all__ = ["ROWS", "families", "rule", "rules"]
 
 ROWS: tuple[str, ...] = (
+    # reading: whether the files can be read, and read alike by everybody
+    "reading.unreadable_file",
+    "reading.symbolic_link",
+    "reading.unknown_file",
+    "reading.missing_file",
+    "reading.file_size",
+    "reading.encoding",
+    "reading.byte_order_mark",
+    "reading.control_character",
+    "reading.line_end",
+    "reading.tab",
+    "reading.merge_conflict",
+    "reading.yaml_syntax",
+    "reading.yaml_feature",
+    "reading.nesting",
+    "reading.scalar_length",
+    "reading.empty_file",
+    "reading.several_documents",
+    "reading.duplicate_key",
+    "reading.misplaced_file",
+    "reading.model_version",
+    "reading.written_form",
+    # shape: whether records have the fields of their kind, rightly written
+    "shape.unknown_key",
+    "shape.missing_key",
+    "shape.wrong_type",
+    "shape.wrong_value",
+    "shape.ill_formed",
+    "shape.out_of_range",
     # counting: what a back pictures against the number it says
     "counting.count_mismatch",
 )

@@ -15,7 +15,7 @@ import gc
 import hashlib
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -56,6 +56,8 @@ class Misshapen:
     message: str
     pointer: Pointer = ()
     on_key: bool = False
+    value: str = ""
+    meant: str = ""
 
 
 @define(eq=False)
@@ -63,7 +65,8 @@ class LoadedFile:
     """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers.
 
     ``odd`` and ``odd_keys`` lead to values and keys written plain that other YAML tools read as something
-    else. ``tidy`` says that no text in it has signs or spaces that need a second look.
+    else. ``complete`` says that every list of records could be taken, well-formed or not. ``tidy`` says that
+    no text in it has signs or spaces that need a second look.
     """
 
     path: str
@@ -74,6 +77,7 @@ class LoadedFile:
     odd: tuple[Pointer, ...] = ()
     odd_keys: tuple[Pointer, ...] = ()
     readable: bool = False
+    complete: bool = False
     tidy: bool = True
 
     @property
@@ -288,8 +292,13 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     if type(value) is not dict:
         keys = ", ".join((*spec.header, *spec.lists)) or "the record's keys"
         file.misshapen = (Misshapen("wrong-type", f"the file must be a mapping with {keys} at its top"),)
+        file.complete = False
         return
     line = maker = ""
+    known = (*spec.header, *spec.lists)
+    # A misspelt key is one mistake, told where it is written, and not also a missing one.
+    meant = {} if spec.top else {key: _meant(key, known, value) for key in value if key not in known}
+    file.complete = all(type(value.get(plural, [])) is list for plural in spec.lists)
     if spec.top:
         line = spec.line
         top = {key: v for key, v in value.items() if key not in spec.lists}
@@ -297,7 +306,7 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
             wrong.append(_misplaced("id", top["id"], spec.line))
         _record(loaded, file, spec.top, top, (), "", "")
     else:
-        line, maker = _header(value, spec, wrong)
+        line, maker = _header(value, spec, wrong, meant.values())
     for plural in spec.lists:
         if value.get(plural) is not None:
             _take_list(loaded, file, plural, value[plural], (line, maker), wrong)
@@ -306,23 +315,22 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
                 Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,))
             )
         elif not spec.top:
-            wrong.append(Misshapen("missing-key", f"{plural} is missing: the list of records"))
-    known = {*spec.header, *spec.lists}
-    if not spec.top:
-        for key in value:
-            if key not in known:
-                near = closest(key, known, 1)
-                hint = (
-                    f"did you mean {near[0]}?"
-                    if near
-                    else f"the keys are {', '.join((*spec.header, *spec.lists))}"
-                )
+            file.complete = False
+            if plural not in meant.values():
                 wrong.append(
-                    Misshapen(
-                        "unknown-key", f"there is no key {quoted(key)} here; {hint}", (key,), on_key=True
-                    )
+                    Misshapen("missing-key", f"{plural} is missing: write the list of records", value=plural)
                 )
+    for key, near in meant.items():
+        hint = f"did you mean {near}?" if near else f"the keys are {', '.join(known)}"
+        message = f"there is no key {quoted(key)} here; {hint}"
+        wrong.append(Misshapen("unknown-key", message, (key,), on_key=True, value=key, meant=near))
     file.misshapen = tuple(wrong)
+
+
+def _meant(key: str, known: Iterable[str], value: dict[str, Any]) -> str:
+    """The key that was probably meant, of those that are not there."""
+    near = closest(key, [other for other in known if other not in value], 1)
+    return near[0] if near else ""
 
 
 def _take_list(
@@ -336,6 +344,7 @@ def _take_list(
         if type(item) is dict:
             _record(loaded, file, kind, item, (plural, number), *owner)
         else:
+            file.complete = False
             message = f"an item of {plural} must be a record (a mapping)"
             wrong.append(Misshapen("wrong-type", message, (plural, number)))
 
@@ -344,15 +353,19 @@ def _misplaced(key: str, says: Any, expected: str) -> Misshapen:
     message = (
         f"{key} says {quoted(str(says))}, but the file's place says {quoted(expected)}: move it or correct it"
     )
-    return Misshapen("misplaced-file", message, (key,))
+    return Misshapen("misplaced-file", message, (key,), value=clip(str(says), 200))
 
 
-def _header(value: dict[str, Any], spec: FileSpec, wrong: list[Misshapen]) -> tuple[str, str]:
+def _header(
+    value: dict[str, Any], spec: FileSpec, wrong: list[Misshapen], meant: Iterable[str]
+) -> tuple[str, str]:
     """Whom the file belongs to. The path decides: a reader looks there first. The content repeats it."""
     for key in spec.header:
         expected = spec.line if key == "line" else spec.maker
         if key not in value:
-            wrong.append(Misshapen("missing-key", f"{key} is missing at the top: write {key}: {expected}"))
+            if key not in meant:
+                message = f"{key} is missing at the top: write {key}: {expected}"
+                wrong.append(Misshapen("missing-key", message, value=key))
         elif value[key] != expected:
             wrong.append(_misplaced(key, value[key], expected))
     return spec.line, spec.maker

@@ -20,7 +20,7 @@ from cardref.location import Pointer
 from cardref.model.forms import is_slug
 from cardref.model.kinds import KINDS, Scope, full_id
 
-__all__ = ["Link", "expand", "links", "references"]
+__all__ = ["Link", "expand", "links", "references", "walk"]
 
 
 @attrs.frozen
@@ -114,22 +114,23 @@ def expand(kind: str, raw: dict[str, Any], line: str, maker: str) -> None:
                 _expand_at(raw, path, target, on, line, maker)
 
 
-def _walk(value: Any, path: tuple[str, ...], way: Pointer) -> Iterator[tuple[Pointer, Any]]:
+def walk(value: Any, path: tuple[str, ...], way: Pointer) -> Iterator[tuple[Pointer, Any]]:
+    """What a :class:`Link`'s path leads to from ``value``, each with the way to it behind ``way``."""
     if not path:
         yield way, value
     elif path[0] == "*":
         for number, item in enumerate(value):
-            yield from _walk(item, path[1:], (*way, number))
+            yield from walk(item, path[1:], (*way, number))
     else:
         inner = getattr(value, path[0])
         if inner is not None:
-            yield from _walk(inner, path[1:], (*way, path[0]))
+            yield from walk(inner, path[1:], (*way, path[0]))
 
 
 def references(kind: str, record: Any) -> Iterator[tuple[Pointer, tuple[str, ...], str]]:
     """Every reference in ``record``: the way to it inside the record, the kinds it may be, the id."""
     for link in links(kind):
-        for way, value in _walk(record, link.path, ()):
+        for way, value in walk(record, link.path, ()):
             if isinstance(value, str):
                 if value and link.on == "value":
                     yield way, link.kinds, value

@@ -10,7 +10,7 @@ YAML 1.1 tools would read otherwise (``NO``, ``12:30``, ``0412``) is kept and re
 {'makers': [{'id': 'quay-marl', 'country': 'IE'}]}
 >>> fault, = read_text("a: 1\na: 2\n").faults
 >>> fault.rule, fault.message, fault.line, fault.column
-('duplicate-key', "the key 'a' stands here and in line 1", 2, 1)
+('duplicate-key', "the key 'a' stands here and in line 1: keep one of the two", 2, 1)
 >>> spots("a:\n  - b: x\n")[("a", 0, "b")].line
 2
 """
@@ -54,7 +54,10 @@ MAX_SCALAR = 10_000
 
 @frozen
 class Fault:
-    """Something that keeps a text from being read, or read alike by everybody. Line and column from 1."""
+    """Something that keeps a text from being read, or read alike by everybody. Line and column from 1.
+
+    ``value`` is the sign, word or key at fault: with it a fault is known again when lines move.
+    """
 
     rule: str
     message: str
@@ -62,6 +65,7 @@ class Fault:
     column: int = 0
     end_column: int = 0
     related_line: int = 0
+    value: str = ""
 
 
 @frozen(slots=True)
@@ -102,7 +106,7 @@ _REFUSED = re.compile(
 _ESCAPED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
 # libyaml takes it for a comment, the standard (8.1.1) wants a blank before it.
 _GLUED_COMMENT = re.compile(r"[|>][-+0-9]*#")
-_CONFLICT = re.compile(r"^(<{7} .*|={7}|>{7} .*|\|{7} .*)$", re.MULTILINE)
+_CONFLICT = re.compile(r"^(<{7} .*|={7}|>{7} .*|\|{7} .*)\r?$", re.MULTILINE)
 
 
 def decode(data: bytes) -> tuple[str, tuple[Fault, ...]]:
@@ -151,7 +155,7 @@ def _refusal(text: str, match: re.Match[str]) -> Fault:
     else:
         name = unicodedata.name(sign, "a control character")
         rule, message = "control-character", f"{name.lower()} ({visible(sign)}): remove it"
-    return Fault(rule, message, line, column, column + 1)
+    return Fault(rule, message, line, column, column + 1, value=sign)
 
 
 # --- scalars ---------------------------------------------------------------------------------------------
@@ -258,17 +262,19 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
     try:
         parser = _PureParser(text) if pure or _FastParser is None else _FastParser(text)
         document = _Builder(found, text).build(parser)
-        if document.faults and not pure and _FastParser is not None:
-            # The two look ahead differently far: with a fault in the text, the pure parser's verdict is the one.
-            return _read(text, found, pure=True)
-        return document
     except yaml.YAMLError as error:
         if not pure and _FastParser is not None:
             # libyaml's messages are terse; the pure parser says more, and its verdict is the one we keep.
             return _read(text, found, pure=True)
         return Document(None, (_syntax(error),))
     except RecursionError:
-        return Document(None, (Fault("nesting", f"nested too deeply; the most is {MAX_DEPTH}"),))
+        return Document(
+            None, (Fault("nesting", f"nested too deeply: the most is {MAX_DEPTH}; write it flatter"),)
+        )
+    else:
+        # The two look ahead differently far: where there is a fault, the pure parser's verdict is kept.
+        again = bool(document.faults) and not pure and _FastParser is not None
+        return _read(text, found, pure=True) if again else document
     finally:
         if parser is not None:
             parser.dispose()
@@ -321,11 +327,11 @@ class _Builder:
         except _Stop:
             return Document(None, tuple(self.faults))
 
-    def fault(self, rule: str, message: str, event: Any, **more: int) -> None:
+    def fault(self, rule: str, message: str, event: Any, *, related_line: int = 0, value: str = "") -> None:
         line, column = self._position(event.start_mark)
         end_line, end = self._position(event.end_mark)
         end_column = end if end_line == line else column + 1
-        self.faults.append(Fault(rule, message, line, column, end_column, **more))
+        self.faults.append(Fault(rule, message, line, column, end_column, related_line, value))
         if len(self.faults) >= 100:
             raise _Stop
 
@@ -362,7 +368,9 @@ class _Builder:
                 value: Any = event.value
                 if len(value) > MAX_SCALAR:
                     self.fault(
-                        "scalar-length", f"a text of {len(value)} characters; the most is {MAX_SCALAR}", event
+                        "scalar-length",
+                        f"a text of {len(value)} characters: the most is {MAX_SCALAR}; shorten it",
+                        event,
                     )
                     value = ""
                 odd = False
@@ -399,7 +407,7 @@ class _Builder:
                 if event.anchor is not None or event.tag is not None:
                     self._feature(event)
                 if len(stack) >= MAX_DEPTH:
-                    self.fault("nesting", f"nested deeper than {MAX_DEPTH}", event)
+                    self.fault("nesting", f"nested deeper than {MAX_DEPTH}: write it flatter", event)
                     raise _Stop
                 if is_map and key is None:
                     self.fault("yaml-feature", "a key that is a list or a mapping: use a plain word", event)
@@ -446,7 +454,11 @@ class _Builder:
                     self.odd.append((*pointer, len(container) - 1))
         event = get()
         if type(event) is not yaml.StreamEndEvent:
-            self.fault("several-documents", "a second document begins here: one file holds one", event)
+            self.fault(
+                "several-documents",
+                "a second document begins here, and one file holds one: move it to a file of its own",
+                event,
+            )
         self.odd = [pointer[1:] for pointer in self.odd]
         self.odd_keys = [pointer[1:] for pointer in self.odd_keys]
         return top[0]
@@ -464,7 +476,7 @@ class _Builder:
                 sign = match.group()
                 name = unicodedata.name(sign, "a control character").lower()
                 message = f"an escape stands for {name} ({visible(sign)}): remove it"
-                self.fault("control-character", message, event)
+                self.fault("control-character", message, event, value=sign)
 
     def _feature(self, event: Any) -> None:
         self._refuse("tags (!)" if event.tag is not None else "anchors (&)", event)
@@ -477,7 +489,11 @@ class _Builder:
     def _duplicate(self, key: str, event: Any, first: int | None) -> None:
         where = f"in line {first}" if first else "above"
         self.fault(
-            "duplicate-key", f"the key {quoted(key)} stands here and {where}", event, related_line=first or 0
+            "duplicate-key",
+            f"the key {quoted(key)} stands here and {where}: keep one of the two",
+            event,
+            related_line=first or 0,
+            value=key,
         )
 
     def _position(self, mark: Any) -> tuple[int, int]:

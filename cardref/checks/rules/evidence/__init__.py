@@ -1,0 +1,1 @@
+"""Whether statements say what they stand on."""

@@ -1,0 +1,1 @@
+"""Whether ids keep their meaning over time."""

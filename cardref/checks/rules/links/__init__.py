@@ -1,0 +1,1 @@
+"""Whether what is referred to is there."""

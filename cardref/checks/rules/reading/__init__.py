@@ -1,0 +1,1 @@
+"""Whether the files can be read, and read alike by everybody."""

@@ -1,0 +1,55 @@
+"""A dataset is written in another version of the model than this program reads."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Example, Hit, Rule
+from cardref.finding import Severity
+from cardref.model.dataset import MODEL_VERSION, Dataset
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    for entry, dataset in corpus.records("dataset", Dataset):
+        if dataset.model > MODEL_VERSION:
+            message = (
+                f"the dataset is written in version {dataset.model} of the model, and this program reads "
+                f"version {MODEL_VERSION}: use a newer cardref. Nothing else was checked"
+            )
+            yield Hit(entry, message, ("model",), value=str(dataset.model))
+
+
+RULE = Rule(
+    id="model-version",
+    family="reading",
+    severity=Severity.ERROR,
+    summary="A dataset is written in a newer version of the model than this program reads.",
+    rationale=(
+        "A newer model may say things in places where this program does not look. What it would find wrong "
+        "need not be wrong, and what it would find right is not known to be."
+    ),
+    check=_check,
+    good=Example(
+        "dataset.yaml",
+        """\
+id: sample
+title: Lanternfish, a small invented line
+version: "2026.11"
+licence: CC0-1.0
+model: 1
+""",
+    ),
+    bad=Example(
+        "dataset.yaml",
+        """\
+id: sample
+title: Lanternfish, a small invented line
+version: "2026.11"
+licence: CC0-1.0
+model: 2
+""",
+        "sample",
+        "model",
+    ),
+)

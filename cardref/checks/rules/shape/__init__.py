@@ -1,0 +1,1 @@
+"""Whether records have the fields of their kind, rightly written."""

@@ -1,0 +1,1 @@
+"""Whether text is written so that equal things look equal."""

@@ -1,0 +1,1 @@
+"""Whether accepted findings are accepted for a reason that still holds."""
