@@ -100,7 +100,7 @@ class Finding:
 
 @frozen
 class Skipped:
-    """A rule that could not run, and why: what it stands on was itself at fault."""
+    """A rule that could not run, or not over everything, and why: its ground is missing or at fault."""
 
     rule: str
     reason: str
@@ -129,7 +129,8 @@ class Report:
         version: the dataset's version, or "" where it could not be read.
         findings: in the order of files, lines and rules; waived ones are not among them.
         waived: findings that a waiver or a baseline accepts.
-        skipped: rules that could not run, each with the reason.
+        skipped: rules that could not run, or not over everything, each with the reason; one rule can be there
+            for several reasons.
         stale: entries of the baseline that match nothing any more, with how many were not found.
         files, records, rules: how many files were read, records seen and rules run.
     """
@@ -151,8 +152,8 @@ class Report:
 
     @property
     def clean(self) -> bool:
-        """Something was looked at, and nothing at or above a warning was found."""
-        return self.checked and self.worst in (None, Severity.NOTE)
+        """Something was looked at, no rule was held back, and nothing at or above a warning was found."""
+        return self.checked and not self.skipped and self.worst in (None, Severity.NOTE)
 
     @property
     def worst(self) -> Severity | None:

@@ -89,7 +89,7 @@ def render_sarif(
 
 
 _NOTIFICATIONS = {
-    "rule-not-run": "A rule could not be run; the message says why.",
+    "rule-not-run-in-full": "A rule could not be run, or not over everything; the message says why.",
     "nothing-checked": "Nothing was checked.",
     "stale-baseline": "The baseline accepts a finding that is there no more.",
 }
@@ -110,7 +110,9 @@ def _invocation(report: Report, index: dict[str, int]) -> dict[str, Any]:
     for skipped in report.skipped:
         rule = {"id": visible(skipped.rule)}
         notes.append(
-            _notification("rule-not-run", "warning", f"{skipped.rule} was not run: {skipped.reason}")
+            _notification(
+                "rule-not-run-in-full", "warning", f"{skipped.rule} was not run in full: {skipped.reason}"
+            )
             | {
                 "associatedRule": rule | {"index": index[skipped.rule]} if skipped.rule in index else rule,
             }

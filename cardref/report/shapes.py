@@ -91,8 +91,13 @@ def report_schema() -> dict[str, Any]:
                     "Findings that a waiver or a baseline accepts.",
                 ),
                 "skipped": _list(
-                    _object({"rule": _text("The id of the rule."), "reason": _text("Why it was not run.")}),
-                    "Rules that could not be run.",
+                    _object(
+                        {
+                            "rule": _text("The id of the rule."),
+                            "reason": _text("Why, and what it says nothing about."),
+                        }
+                    ),
+                    "Rules that could not be run, or not over everything.",
                 ),
                 "stale": _list(_accepted(), "What the baseline accepts and nothing matches any more."),
                 "summary": _object(

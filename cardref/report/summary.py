@@ -1,6 +1,6 @@
 """What a report comes to, in one true sentence: shared by the formats that people read.
 
-"Clean" is said only where something was checked, every rule could run and nothing was found.
+"Clean" is said only where something was checked, every rule ran in full and nothing was found.
 
 >>> from cardref.finding import Report
 >>> summary(Report(dataset="demo"))
@@ -45,7 +45,8 @@ def summary(report: Report) -> str:
         clean = "nothing found" if report.skipped or report.waived else "clean: nothing found"
         parts.append(f"{clean} in {count_of(report.files, 'file')} {extent}")
     if report.skipped:
-        parts.append(f"{count_of(len(report.skipped), 'rule')} could not be run")
+        held = len({skipped.rule for skipped in report.skipped})
+        parts.append(f"{count_of(held, 'rule')} not run in full")
     if report.waived:
         parts.append(f"{len(report.waived)} waived")
     fixable = sum(1 for finding in report.findings if finding.fix and finding.fix.safe and finding.fix.edits)
@@ -55,14 +56,14 @@ def summary(report: Report) -> str:
 
 
 def skipped_rules(report: Report) -> Iterator[str]:
-    """One line for each reason, with the rules that could not be run for it."""
+    """One line for each reason, with the rules that it held back."""
     by_reason: dict[str, list[Skipped]] = {}
     for skipped in report.skipped:
         by_reason.setdefault(skipped.reason, []).append(skipped)
     for reason, group in by_reason.items():
         named = ", ".join(visible(skipped.rule) for skipped in group[:_NAMED])
         more = f" and {len(group) - _NAMED} more" if len(group) > _NAMED else ""
-        yield f"not run: {named}{more}: {clip(reason, 300)}"
+        yield f"not run in full: {named}{more}: {clip(reason, 300)}"
 
 
 def stale_entries(report: Report) -> Iterator[str]:

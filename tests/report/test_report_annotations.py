@@ -57,7 +57,9 @@ def test_nothing_checked_is_an_error_of_its_own() -> None:
     assert _lines(Report(dataset="d")) == [
         "::error title=cardref::nothing was checked: no file could be read\n"
     ]
-    assert "::warning title=cardref::not run: r: why\n" in _lines(report(skipped=(Skipped("r", "why"),)))
+    assert "::warning title=cardref::not run in full: r: why\n" in _lines(
+        report(skipped=(Skipped("r", "why"),))
+    )
 
 
 @given(reports, st.sampled_from(["", "dataset", "a:b,c"]))

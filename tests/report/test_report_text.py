@@ -200,7 +200,7 @@ def test_colour_only_emphasises(made: Report) -> None:
         ),
         (
             report(skipped=(Skipped("back-order", "backs.yaml cannot be read"),)),
-            "nothing found in 3 files (40 records, 62 rules); 1 rule could not be run",
+            "nothing found in 3 files (40 records, 62 rules); 1 rule not run in full",
         ),
         (
             report(
@@ -220,8 +220,31 @@ def test_skipped_rules_are_told_with_their_reason() -> None:
     """Rules that could not be run are named, together where the reason is one."""
     skipped = [Skipped(f"rule-{n}", "backs.yaml cannot be read") for n in range(5)]
     text = _text(report(skipped=(*skipped, Skipped("other", "no base version was given"))))
-    assert "not run: rule-0, rule-1, rule-2 and 2 more: backs.yaml cannot be read\n" in text
-    assert "not run: other: no base version was given\n" in text
+    assert "not run in full: rule-0, rule-1, rule-2 and 2 more: backs.yaml cannot be read\n" in text
+    assert "not run in full: other: no base version was given\n" in text
+
+
+def test_a_rule_held_back_twice_is_counted_once() -> None:
+    """A rule can be held back for two lines with two reasons; it is still one rule."""
+    text = _text(report(skipped=(Skipped("a", "one line cannot be read"), Skipped("a", "nor another"))))
+    assert text.splitlines()[-1].endswith("; 1 rule not run in full")
+
+
+@pytest.mark.parametrize(
+    ("made", "clean"),
+    [
+        (report(), True),
+        (report(finding(severity=Severity.NOTE)), True),
+        (report(waived=(finding(waived="disputed"),)), True),
+        (report(finding(severity=Severity.WARNING)), False),
+        (report(skipped=(Skipped("a", "why"),)), False),
+        (Report(dataset="d", rules=1), False),
+        (Report(dataset="d", files=1), False),
+    ],
+)
+def test_a_report_is_clean_only_if_all_was_checked(made: Report, clean: bool) -> None:
+    """Notes and waived findings leave a report clean; a rule held back, or nothing checked, does not."""
+    assert made.clean is clean
 
 
 def test_stale_entries_are_told_with_the_next_step() -> None:
