@@ -15,8 +15,9 @@ figure ('tidewrack/figure/lamp-diver',) ΛΥΧΝΟΔΥΤΗΣ
 What counts as the same name: letters without regard to case and to the accents of Latin, Greek and
 Cyrillic; words run together, or set apart by spaces or hyphens; ``ä`` and ``ae``, ``ø`` and ``oe`` and
 their like. What counts as a small misspelling: one mistake (a sign left out, put in, changed, or swapped
-with its neighbour) in the name as a whole, or one in each of its words, where the part that has it is long
-enough not to be another word by chance.
+with its neighbour) in the name as a whole, or one in each of its words, but not in a first letter nor in a
+digit, and only where the word is long enough. Another word may still be that near (``salt mine`` to a *Salt
+Miner*): such a hit always says what it changed.
 """
 
 import unicodedata
@@ -295,7 +296,7 @@ class NameIndex:
         return {
             other: 1
             for other in sorted(map(self._words.__getitem__, self._built()[0].near(word)))
-            if len(other) >= _LONG_WORD and _is_misspelt(word, other)
+            if len(other) >= _LONG_WORD and other[0] == word[0] and _is_misspelt(word, other)
         }
 
     def _built(self) -> tuple[Neighbours, Neighbours]:
