@@ -744,9 +744,11 @@ class Date(Value):
     ) -> bool | None:
         if not isinstance(other, Date):
             raise TypeError(f"a Date is compared with a Date, not {type(other).__name__}")
+        other_spans = other._spans  # noqa: SLF001 - of the same class
+        if len(self._spans) == len(other_spans) == 1:
+            return compare(self._spans[0], other_spans[0])
         # Each choice is a tuple of spans that all hold; which choice is right, nobody knows.
         mine = [(span,) for span in self._spans] if self.kind == "one of" else [self._spans]
-        other_spans = other._spans  # noqa: SLF001 - of the same class
         theirs = [(span,) for span in other_spans] if other.kind == "one of" else [other_spans]
         return _unanimous(
             over_mine([over_theirs([compare(one, two) for two in others]) for one in ones])
