@@ -1,0 +1,154 @@
+"""Exports: whole, deterministic, honest about themselves, and equal to what the facts say."""
+
+import csv
+import io
+import json
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from frictionless import Package
+from jsonschema import Draft202012Validator
+
+import cardref
+from cardref.cli import main
+from cardref.export.as_json import as_json, schema
+from cardref.export.as_package import as_package
+from cardref.export.as_sqlite import write_sqlite
+from cardref.export.relations import relations
+from cardref.facts.pictures import pictured
+from cardref.facts.timing import debut
+from cardref.model.kinds import KINDS
+
+
+@pytest.fixture(scope="module")
+def ref() -> cardref.Reference:
+    """The bundled demo reference."""
+    return cardref.load()
+
+
+@pytest.fixture(scope="module")
+def base(ref: cardref.Reference, tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+    """The reference as a database."""
+    path = tmp_path_factory.mktemp("sqlite") / "cardref.sqlite"
+    write_sqlite(ref.index, path)
+    connection = sqlite3.connect(path)
+    yield connection
+    connection.close()
+
+
+def test_the_database_is_sound(base: sqlite3.Connection) -> None:
+    """SQLite's own checks find nothing: pages, indexes and every foreign key."""
+    assert base.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    assert base.execute("PRAGMA foreign_key_check").fetchall() == []
+
+
+def test_the_database_has_every_record(base: sqlite3.Connection, ref: cardref.Reference) -> None:
+    """One row a record, in a table named after its kind."""
+    for kind in KINDS:
+        (count,) = base.execute(f'SELECT count(*) FROM "{kind}"').fetchone()  # noqa: S608 - our own names
+        assert count == len(ref.index.tables[kind]), kind
+
+
+def test_the_view_of_pictured_figures_agrees_with_the_facts(
+    base: sqlite3.Connection, ref: cardref.Reference
+) -> None:
+    """The recursive view gives, for every back, just the figures that the facts derive."""
+    for back in ref.backs.values():
+        seen = pictured(ref.backs, back)
+        rows = base.execute(
+            "SELECT figure_id, silhouette FROM pictured WHERE back_id = ?", (back.id,)
+        ).fetchall()
+        assert {figure for figure, _ in rows} == set(seen.figures if seen else ()), back.id
+        if seen:
+            assert {figure for figure, dark in rows if dark} == set(seen.silhouettes) & set(seen.figures)
+
+
+def test_the_view_of_debuts_agrees_with_the_facts(base: sqlite3.Connection, ref: cardref.Reference) -> None:
+    """Every debut in the view is one that the facts know."""
+    rows = base.execute("SELECT figure_id, maker_id, wave_id FROM debut").fetchall()
+    assert rows
+    for figure, maker, wave in rows:
+        known = debut(ref.index, figure, maker)
+        assert known is not None
+        assert wave in (known.wave, *known.again)
+
+
+def test_siblings_share_maker_and_count(base: sqlite3.Connection, ref: cardref.Reference) -> None:
+    """The view pairs backs of one maker's line with one count, and nothing else."""
+    pairs = set(base.execute("SELECT back_id, sibling_id FROM sibling").fetchall())
+    groups = ref.index.backs_by_group.values()
+    assert pairs == {(a, b) for ids in groups for a in ids for b in ids if a != b}
+
+
+def test_the_overview_counts_sightings(base: sqlite3.Connection, ref: cardref.Reference) -> None:
+    """One row a card, with its sightings added up."""
+    rows = base.execute("SELECT card_id, seen FROM card_overview").fetchall()
+    assert dict(rows) == {card.id: card.seen for card in ref.cards.values()}
+
+
+def test_the_database_is_the_same_bytes_again(ref: cardref.Reference, tmp_path: Path) -> None:
+    """The same records give the same file."""
+    write_sqlite(ref.index, tmp_path / "a.sqlite")
+    write_sqlite(ref.index, tmp_path / "b.sqlite")
+    assert (tmp_path / "a.sqlite").read_bytes() == (tmp_path / "b.sqlite").read_bytes()
+
+
+def test_nothing_is_overwritten(ref: cardref.Reference, tmp_path: Path) -> None:
+    """An export into a directory that has the file is refused and leaves it alone."""
+    target = tmp_path / "cardref.sqlite"
+    target.write_text("mine")
+    with pytest.raises(cardref.CardrefError, match="nothing is overwritten"):
+        write_sqlite(ref.index, target)
+    assert target.read_text() == "mine"
+    (tmp_path / "cardref.json").write_text("mine")
+    assert main(["export", "json", str(tmp_path)]) == 2
+    assert (tmp_path / "cardref.json").read_text() == "mine"
+    assert not (tmp_path / "cardref.schema.json").exists()
+
+
+def test_the_package_is_valid_frictionless(tmp_path: Path) -> None:
+    """Package frictionless finds no error in any table, foreign keys included."""
+    assert main(["export", "datapackage", str(tmp_path / "package")]) == 0
+    report = Package(str(tmp_path / "package" / "datapackage.json")).validate()
+    assert report.valid, report.flatten(["type", "message"])
+
+
+def test_the_package_loses_nothing(ref: cardref.Reference) -> None:
+    """Read back as RFC 4180 says, every cell is what the relation holds."""
+    files = as_package(ref.index)
+    for relation in relations():
+        rows = list(csv.reader(io.StringIO(files[f"data/{relation.name}.csv"].decode(), newline="")))
+        assert rows[0] == [column.name for column in relation.columns]
+        kinds = [column.type for column in relation.columns]
+        for read, held in zip(rows[1:], relation.rows(ref.index), strict=True):
+            for cell, value, kind in zip(read, held, kinds, strict=True):
+                if kind == "boolean":
+                    assert cell == ("true" if value else "false")
+                else:
+                    assert cell == ("" if value is None else str(value))
+
+
+def test_the_json_file_fits_its_schema_and_tells_what_it_is(ref: cardref.Reference) -> None:
+    """Version, licence, fingerprint and the word that it is invented stand inside."""
+    value = json.loads(as_json(ref.index))
+    Draft202012Validator(schema()).validate(value)
+    assert value["about"]["fingerprint"] == ref.fingerprint
+    assert value["about"]["version"] == ref.version
+    assert "Invented demo data" in value["about"]["notice"]
+    assert len(value["cards"]) == len(ref.cards)
+
+
+def test_the_package_says_that_it_is_invented(ref: cardref.Reference, base: sqlite3.Connection) -> None:
+    """Whoever opens an export without the program is told as well."""
+    assert b"Invented demo data" in as_package(ref.index)["datapackage.json"]
+    assert "Invented demo data" in dict(base.execute("SELECT name, value FROM about").fetchall())["notice"]
+
+
+def test_schemas_are_exported_as_they_are(tmp_path: Path) -> None:
+    """`export schemas` writes the files that editors use."""
+    assert main(["export", "schemas", str(tmp_path / "schemas")]) == 0
+    ours = Path(__file__).parents[2] / "schemas"
+    for path in (tmp_path / "schemas").iterdir():
+        assert path.read_text() == (ours / path.name).read_text()
