@@ -2,9 +2,11 @@
 
 After a few looks most candidates share their probability with many others (so many looks fit, so many do
 not), so a belief is kept in *layers*: sets of candidates with the same weight. An observation splits the
-candidates into a few *parts* with one likelihood each; it is an AND of every layer with every part. A layer
-remembers its factors as a multiset, so that the order of observations does not matter and equal weights meet
-in one layer even where every feature has a misread rate of its own.
+candidates into a few *parts* with one likelihood each; it is an AND of every layer with every part. Where every
+look has the same misread rate, the layers are those with 0, 1, 2 ... misfits.
+
+Weights are logarithms in whole numbers of a very small unit. So the order of observations cannot matter, and
+equal weights meet in one layer even where every feature has a misread rate of its own.
 
 Where unknown cells, priors or rates make too many layers, the weights are kept one by one instead and cut
 into *planes*, the sets of candidates that have a certain binary digit in their probability: a sum of
@@ -19,6 +21,7 @@ import heapq
 import math
 import sys
 from array import array
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from itertools import islice
@@ -34,7 +37,12 @@ Parts = Sequence[tuple[int, float]]
 MOST_LAYERS = 128
 """With more layers than this the weights are kept one by one."""
 
+_UNIT = 2.0**-44
+"""What one in a weight stands for: small enough that a hundred looks are exact to eleven digits."""
+
 _DIGITS = 52
+"""Binary digits of a probability that planes keep."""
+
 _BLOCK = 128
 
 
@@ -69,121 +77,137 @@ def members(bits: int) -> Iterator[int]:
             block ^= lowest
 
 
+def _log(number: float) -> int:
+    return round(math.log(number) / _UNIT)
+
+
 @frozen(slots=False, eq=False)
 class Belief:
     """The weights of ``size`` candidates. Immutable: :meth:`times` makes a new one.
 
     Attributes:
         size: the number of candidates.
-        layers: by logarithm of the weight: the logarithms of its factors, and the candidates.
-        weights: the logarithm of each weight where there are too many layers; then ``layers`` is empty.
-        common: logarithm of what all of ``weights`` have in common.
+        layers: the candidates of each weight; a weight is a logarithm in whole units.
+        weights: the weight of each candidate where there are too many layers; then ``layers`` is empty.
     """
 
     size: int
-    layers: dict[float, tuple[tuple[float, ...], int]]
-    weights: list[float] | None = field(default=None, repr=False)
-    common: float = 0.0
+    layers: dict[int, int]
+    weights: list[int] | None = field(default=None, repr=False)
 
     @classmethod
     def even(cls, size: int) -> Self:
         """Every candidate as probable as another."""
-        log = -math.log(size)
-        return cls(size, {log: ((log,), everyone(size))})
+        return cls(size, {_log(1.0 / size): everyone(size)})
 
     @classmethod
     def given(cls, prior: Sequence[float]) -> Self:
         """Candidates with these weights, all above 0; they need not sum to 1."""
         total = math.fsum(prior)
-        logs = [math.log(weight / total) for weight in prior]
-        layers = dict[float, tuple[tuple[float, ...], int]]()
-        if len(set(logs)) > MOST_LAYERS:
-            return cls(len(logs), {}, logs)
-        for log in set(logs):
-            bits = sum(1 << n for n, other in enumerate(logs) if other == log)
-            layers[log] = ((log,), bits)
-        return cls(len(logs), layers)
+        weights = [_log(weight) - _log(total) for weight in prior]
+        if len(set(weights)) > MOST_LAYERS:
+            return cls(len(weights), {}, weights)
+        layers = {
+            weight: bit_set(n for n, other in enumerate(weights) if other == weight)
+            for weight in set(weights)
+        }
+        return cls(len(weights), layers)
 
     def times(self, parts: Parts) -> "Belief":
         """The belief after an observation that splits the candidates into ``parts`` with a likelihood each.
 
         Bits beyond the candidates are left alone; a likelihood must be above 0.
         """
-        by_log = dict[float, int]()
+        by_log = dict[int, int]()
         for bits, likelihood in parts:
-            log = math.log(likelihood)
+            log = _log(likelihood)
             by_log[log] = by_log.get(log, 0) | bits
         if self.weights is not None:
-            return self._one_by_one(self.weights, self.common, by_log)
-        layers = dict[float, tuple[tuple[float, ...], int]]()
-        for factors, bits in self.layers.values():
+            return self._one_by_one(self.weights, by_log)
+        layers = dict[int, int]()
+        for weight, bits in self.layers.items():
             for log, part in by_log.items():
                 both = bits & part
                 if both:
-                    longer = (*factors, log)
-                    # fsum is exact in any order, so the same factors always make the same key.
-                    key = math.fsum(longer)
-                    layers[key] = (longer, layers[key][1] | both if key in layers else both)
+                    layers[weight + log] = layers.get(weight + log, 0) | both
         if len(layers) <= MOST_LAYERS:
             return Belief(self.size, layers)
-        weights = [0.0] * self.size
-        for key, (_, bits) in layers.items():
+        weights = [0] * self.size
+        for weight, bits in layers.items():
             for n in members(bits):
-                weights[n] = key
+                weights[n] = weight
         return Belief(self.size, {}, weights)
 
-    def _one_by_one(self, weights: list[float], common: float, by_log: dict[float, int]) -> "Belief":
+    def _one_by_one(self, weights: list[int], by_log: dict[int, int]) -> "Belief":
         candidates = everyone(self.size)
-        # The largest part stays as it is: what it would get goes to the common factor.
+        # All get what the largest part gets, and the others the difference.
         most = max(by_log, key=lambda log: (by_log[log] & candidates).bit_count())
-        weights = weights.copy()
+        weights = [weight + most for weight in weights]
         for log, bits in by_log.items():
             if log != most:
                 more = log - most
                 for n in members(bits & candidates):
                     weights[n] += more
-        return Belief(self.size, {}, weights, common + most)
+        return Belief(self.size, {}, weights)
 
     @cached_property
-    def evidence(self) -> float:
-        """Logarithm of the probability of everything observed, over all candidates."""
+    def _falling(self) -> list[int]:
+        """The weights of the layers, largest first."""
+        return sorted(self.layers, reverse=True)
+
+    @cached_property
+    def _top(self) -> int:
+        return self._falling[0] if self.weights is None else max(self.weights)
+
+    @cached_property
+    def _shares(self) -> list[float]:
+        """What each of ``weights`` has, compared with the largest."""
+        top = self._top
+        return [math.exp((weight - top) * _UNIT) for weight in self.weights or ()]
+
+    @cached_property
+    def _scale(self) -> float:
+        """The probability of the most probable candidate. At least 1/size, so nothing is divided by 0."""
         if self.weights is not None:
-            top = max(self.weights)
-            return self.common + top + math.log(math.fsum(math.exp(w - top) for w in self.weights))
-        top = max(self.layers)
-        return top + math.log(
-            math.fsum(math.exp(log - top) * bits.bit_count() for log, (_, bits) in self.layers.items())
+            return 1.0 / math.fsum(self._shares)
+        top = self._top
+        return 1.0 / math.fsum(
+            math.exp((weight - top) * _UNIT) * bits.bit_count() for weight, bits in self.layers.items()
         )
 
-    def log_weight(self, number: int) -> float:
-        """Logarithm of the prior of a candidate times the likelihood of everything observed."""
+    @property
+    def evidence(self) -> float:
+        """Logarithm of the probability of everything observed, over all candidates."""
+        return self._top * _UNIT - math.log(self._scale)
+
+    def _probability(self, weight: int) -> float:
+        return math.exp((weight - self._top) * _UNIT) * self._scale
+
+    def weight(self, number: int) -> int:
+        """The weight of a candidate: larger is more probable."""
         if self.weights is not None:
-            return self.common + self.weights[number]
-        return next(log for log, (_, bits) in self.layers.items() if bits >> number & 1)
+            return self.weights[number]
+        return next(weight for weight, bits in self.layers.items() if bits >> number & 1)
 
     def probability(self, number: int) -> float:
         """The probability of a candidate; they sum to 1."""
-        return math.exp(self.log_weight(number) - self.evidence)
+        return self._probability(self.weight(number))
 
     @cached_property
     def planes(self) -> list[tuple[float, int]]:
         """Sets with weights: a candidate's probability is the sum of the weights of its sets."""
         if self.weights is not None:
-            return _planes([math.exp(self.common + w - self.evidence) for w in self.weights])
+            return _planes([share * self._scale for share in self._shares])
         planes = []
         left = 1.0
-        for log in self._falling:
-            bits = self.layers[log][1]
-            weight = math.exp(log - self.evidence)
-            planes.append((weight, bits))
-            left -= weight * bits.bit_count()
+        for weight in self._falling:
+            bits = self.layers[weight]
+            probability = self._probability(weight)
+            planes.append((probability, bits))
+            left -= probability * bits.bit_count()
             if left < 1e-15:  # nothing that a double would notice
                 break
         return planes
-
-    def total(self, bits: int) -> float:
-        """The probability that the answer is one of a set of candidates."""
-        return sum(weight * (plane & bits).bit_count() for weight, plane in self.planes)
 
     def ranked(self, most: int) -> list[tuple[int, float]]:
         """The ``most`` most probable candidates, best first, each with its probability.
@@ -191,40 +215,29 @@ class Belief:
         Equals stand in the order of the table.
         """
         if self.weights is None:
-            layers = ((math.exp(log - self.evidence), self.layers[log][1]) for log in self._falling)
-            return list(islice(((n, weight) for weight, bits in layers for n in members(bits)), most))
-        # Sums in different order differ in their last digits: those are no reason to rank one before another.
-        rank = [-round(weight, 9) for weight in self.weights]
-        order: Iterable[int] = range(self.size)
-        if most < self.size // 8:
-            order = heapq.nsmallest(most, order, key=rank.__getitem__)
-        else:
-            order = sorted(order, key=rank.__getitem__)[:most]
-        return [(n, math.exp(self.common + self.weights[n] - self.evidence)) for n in order]
-
-    @cached_property
-    def _falling(self) -> list[float]:
-        return sorted(self.layers, reverse=True)
+            layers = ((self._probability(weight), self.layers[weight]) for weight in self._falling)
+            return list(islice(((n, p) for p, bits in layers for n in members(bits)), most))
+        # The number counts down, so that of two equal weights the first in the table is the larger pair.
+        pairs = zip(self.weights, range(0, -self.size, -1), strict=True)
+        best = heapq.nlargest(most, pairs) if most < self.size // 8 else sorted(pairs, reverse=True)[:most]
+        return [(-n, self._probability(weight)) for weight, n in best]
 
     def credible(self, share: float) -> int:
         """The most probable candidates that have ``share`` of the probability; equals all or none."""
-        if self.weights is None:
-            chosen, mass = 0, 0.0
-            for log in self._falling:
-                bits = self.layers[log][1]
-                chosen |= bits
-                mass += math.exp(log - self.evidence) * bits.bit_count()
-                if mass >= share:
-                    break
-            return chosen
-        numbers, mass, last = list[int](), 0.0, 0.0
-        for n, probability in self.ranked(self.size):
-            if mass >= share and probability < last * (1.0 - 1e-9):
+        counts = Counter(self.weights) if self.weights is not None else {}
+        falling = sorted(counts, reverse=True) if counts else self._falling
+        mass, last = 0.0, 0
+        for last in falling:
+            mass += self._probability(last) * (counts[last] if counts else self.layers[last].bit_count())
+            if mass >= share:
                 break
-            numbers.append(n)
-            mass += probability
-            last = probability
-        return bit_set(numbers)
+        if self.weights is not None:
+            return bit_set(n for n, weight in enumerate(self.weights) if weight >= last)
+        chosen = 0
+        for weight, bits in self.layers.items():
+            if weight >= last:
+                chosen |= bits
+        return chosen
 
 
 # For each bit of a byte: the table that turns a byte into the digit that its bit is.

@@ -387,7 +387,7 @@ class Session:
     def _beside(self, at: int) -> Beside:
         number = len(self.table.candidates) + at
         of = self.table.imitates[at] or (self.candidates[0].id,)
-        original = max((self.table.number(name) for name in of), key=self.belief.log_weight)
+        original = max((self.table.number(name) for name in of), key=self.belief.weight)
         ratio = 0.0
         for family in self._families.values():
             for parts in family.factors:
