@@ -15,7 +15,14 @@ from typing import Generic, TypeVar
 
 from attrs import frozen
 
-__all__ = ["Shared", "by_shared"]
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Also
+from cardref.location import Pointer
+
+__all__ = ["Shared", "by_shared", "side", "sides"]
+
+MOST_SIDES = 8
+"""No finding shows more places than this."""
 
 T = TypeVar("T")
 
@@ -45,3 +52,19 @@ def by_shared(clashes: Iterable[tuple[str, T]], checked: Mapping[str, int]) -> I
         groups.setdefault(key, []).append(item)
     for key, items in groups.items():
         yield Shared(key, items, len(items) > 1 and 2 * len(items) > checked.get(key, 0))
+
+
+def side(corpus: Corpus, full: str, message: str, *pointer: str | int) -> tuple[Also, ...]:
+    """The other place of a conflict: a record (full id) of this dataset; nothing where it has none."""
+    entry = corpus.by_id.get(full)
+    return () if entry is None else (Also(entry, message, pointer),)
+
+
+def sides(corpus: Corpus, records: Iterable[str], message: str, pointer: Pointer = ()) -> tuple[Also, ...]:
+    """The first few of many records, each with the same message."""
+    found: list[Also] = []
+    for full in records:
+        found += side(corpus, full, message, *pointer)
+        if len(found) == MOST_SIDES:
+            break
+    return tuple(found)

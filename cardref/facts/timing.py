@@ -38,6 +38,7 @@ __all__ = [
     "earlier_backs",
     "first_back",
     "maker_of",
+    "out_of_order",
     "outside",
     "place_of_wave",
     "printed_before",
@@ -385,6 +386,22 @@ def printed_before(index: Index, one: str, other: str) -> Answer:
                 return Answer.yes(says, (*both, *waves), sources)
             return Answer.no(says, (*both, *waves), sources)
     return Answer.unknown(f"nothing recorded tells which of {names[0]} and {names[1]} came first", both)
+
+
+def out_of_order(index: Index, later: Back, earlier: Back) -> str:
+    """Why back ``earlier`` cannot have been printed before ``later``, a clause; "" where it can."""
+    dates = started(index, later), started(index, earlier)
+    if surely_before(*dates):
+        return f"it dates from {dates[0]} and {called(index, earlier.id)} from {dates[1]}"
+    waves = index.waves.get(later.wave), index.waves.get(earlier.wave)
+    if waves[0] is not None and waves[1] is not None and waves[0].maker == waves[1].maker:
+        places = place_of_wave(index)
+        if places[waves[0].id] < places[waves[1].id]:
+            return (
+                f"it pictures {called(index, waves[0].id)} and {called(index, earlier.id)} the later "
+                f"{called(index, waves[1].id)}"
+            )
+    return ""
 
 
 @frozen
