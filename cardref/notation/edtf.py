@@ -623,7 +623,7 @@ def _suggestions(text: str) -> tuple[str, ...]:
     options.append(bare.removeprefix("Y"))
     options.append(low.replace("unknown", "").replace("open", "..").replace(" to ", "/").replace(" - ", "/"))
     parts = bare.split("-")
-    if len(parts) > 1 and all(part.isdigit() for part in parts):
+    if len(parts) > 1 and bare.isascii() and all(part.isdigit() for part in parts):
         options.append("-".join([parts[0], *(part.zfill(2) for part in parts[1:])]))
         if len(parts) == 2 and int(parts[1]) > _LAST_GROUPING:
             options.append(f"{parts[0]}/{parts[0][: -len(parts[1])]}{parts[1]}")

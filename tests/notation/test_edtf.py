@@ -492,6 +492,7 @@ HOSTILE = [
     "１９８３",
     "١٩٨٣",
     "1983²",
+    "1983-²",
     "\ud800",
     "+1983",
     "1983.5",
@@ -524,7 +525,7 @@ def test_hostile_text_is_refused_calmly(text: str) -> None:
     assert 0 <= start <= end <= len(text)
 
 
-@given(st.one_of(st.text(max_size=30), st.text("0123456789X?~%-/.,[]{}YTZ:+", max_size=30)))
+@given(st.one_of(st.text(max_size=30), st.text("0123456789X?~%-/.,[]{}YTZ:+²٣½", max_size=30)))
 def test_any_text_is_read_or_refused(text: str) -> None:
     """is_valid and parse agree, and nothing but NotationError comes out."""
     if Date.is_valid(text):
@@ -534,6 +535,16 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         with pytest.raises(NotationError) as caught:
             Date.parse(text)
         assert all(Date.is_valid(each) for each in caught.value.suggestions)
+
+
+@given(written, st.characters(), st.data())
+def test_one_foreign_sign_is_never_a_crash(text: str, sign: str, data: st.DataObject) -> None:
+    """A well-written text with any one sign put in or changed is read or refused, and nothing else."""
+    at = data.draw(st.integers(0, len(text)))
+    for mistaken in (text[:at] + sign + text[at:], text[:at] + sign + text[at + 1 :]):
+        if not Date.is_valid(mistaken):
+            with pytest.raises(NotationError):
+                Date.parse(mistaken)
 
 
 @pytest.mark.parametrize(

@@ -185,6 +185,16 @@ def test_hostile_text_is_refused_calmly(text: str) -> None:
     assert all(visible(line) == line for line in message.split("\n"))
 
 
+@given(written, st.characters(), st.data())
+def test_one_foreign_sign_is_never_a_crash(text: str, sign: str, data: st.DataObject) -> None:
+    """A well-written text with any one sign put in or changed is read or refused, and nothing else."""
+    at = data.draw(st.integers(0, len(text)))
+    for mistaken in (text[:at] + sign + text[at:], text[:at] + sign + text[at + 1 :]):
+        if not Gtin.is_valid(mistaken):
+            with pytest.raises(NotationError):
+                Gtin.parse(mistaken)
+
+
 @pytest.mark.parametrize(
     "thing", [None, 0, 6291041500213, 1.5, b"6291041500213", [], {}, object(), type, float("nan")]
 )

@@ -275,6 +275,16 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         assert all(Length.is_valid(each) for each in caught.value.suggestions)
 
 
+@given(written, st.characters(), st.data())
+def test_one_foreign_sign_is_never_a_crash(text: str, sign: str, data: st.DataObject) -> None:
+    """A well-written text with any one sign put in or changed is read or refused, and nothing else."""
+    at = data.draw(st.integers(0, len(text)))
+    for mistaken in (text[:at] + sign + text[at:], text[:at] + sign + text[at + 1 :]):
+        if not Length.is_valid(mistaken):
+            with pytest.raises(NotationError):
+                Length.parse(mistaken)
+
+
 @pytest.mark.parametrize("thing", [None, 3, 3.0, b"3 mm", [], {}, object(), Fraction(3), float("nan")])
 def test_what_is_no_string_is_a_type_error(thing: object) -> None:
     """A bare number has no unit, so it is not taken."""
