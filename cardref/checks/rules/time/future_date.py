@@ -46,7 +46,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         if future(corpus, date):
             yield Hit(
                 entry,
-                f"{corpus.named(entry)}: {pointer[-1]} is {date}, but today is {corpus.today}: correct the year",
+                f"{corpus.named(entry)}: {pointer[-1]} is {date}, but today is {corpus.today}: correct the "
+                "year",
                 pointer,
                 value=str(date),
             )

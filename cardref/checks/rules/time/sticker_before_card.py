@@ -36,7 +36,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 continue
             checked[full] = checked.get(full, 0) + 1
             date = card.released or (started(index, back) if back is not None else None)
-            if surely_before(sticker.released, date):
+            if _used_up(sticker.released, date):
                 clashes.append((full, (entry, number, card.back, date)))
     for shared in by_shared(clashes, checked):
         name, put_on = called(index, shared.key), stickers[shared.key].released
@@ -66,6 +66,23 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             )
 
 
+def _used_up(put_on: Date, made: Date | None) -> bool:
+    """Whether the sticker was no longer put on when the card was made.
+
+    A date that is no interval tells when it came up; leftovers are used for a year or so (common practice, no
+    source).
+    """
+    if made is None or not surely_before(put_on, made):
+        return False
+    if put_on.kind == "interval" and put_on.end == "given":
+        return True
+    return (
+        put_on.latest is not None
+        and made.earliest is not None
+        and made.earliest.year - put_on.latest.year > 1
+    )
+
+
 def _more(back: str, face: str) -> str:
     return f"""
         - id: c-019
@@ -80,11 +97,11 @@ def _more(back: str, face: str) -> str:
 RULE = Rule(
     id="sticker-before-card",
     family="time",
-    severity=Severity.ERROR,
-    summary="A sticker was put on before there was a card to put it on.",
+    severity=Severity.WARNING,
+    summary="A sticker was put on long before there was a card to put it on.",
     rationale=(
-        "A sticker dates a card: it cannot be older than the board under it. One that is was put on later by "
-        "somebody else, or one of the dates is wrong."
+        "A sticker dates a card: an offer of one year was not put on the cards of a later one. Where it "
+        "was, somebody moved it, or one of the dates is wrong."
     ),
     check=_check,
     good=cards(_more("b-003", "f-007")),
