@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, TypeVar, cast
 from attrs import define, field, frozen
 
 from cardref.checks.linking import Broken, Ids, broken
+from cardref.facts.called import called
 from cardref.index import Index, from_loaded
-from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope
+from cardref.location import Pointer
+from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope, short_id
 from cardref.storage.layout import path_for, spec_of
 from cardref.storage.loader import Entry, Loaded, LoadedFile
-from cardref.text import quoted
+from cardref.text import clip, quoted
 
 if TYPE_CHECKING:
     from cardref.schema.explain import Problem
@@ -157,23 +159,38 @@ class Corpus:
         stem = path.removesuffix(".yaml")
         return any(other == path or other.startswith(stem + ".") for other in self.loaded.files)
 
-    def entries_of(self, path: str) -> list[Entry]:
-        """All entries of one file."""
-        return self._by_path.get(path, [])
+    def entry_at(self, file: LoadedFile, pointer: Pointer) -> Entry | None:
+        """The record that a value belongs to; None where it belongs to the frame of its file."""
+        lists = file.spec.lists if file.spec else ()
+        top = not pointer or pointer[0] not in lists
+        return self._by_place.get((file.path, () if top else pointer[:2]))
 
     @cached_property
-    def _by_path(self) -> dict[str, list[Entry]]:
-        found: dict[str, list[Entry]] = {}
-        for entries in self.loaded.entries.values():
-            for entry in entries:
-                found.setdefault(entry.file.path, []).append(entry)
-        return found
+    def _by_place(self) -> dict[tuple[str, Pointer], Entry]:
+        return {
+            (entry.file.path, entry.pointer): entry
+            for entries in self.loaded.entries.values()
+            for entry in entries
+        }
 
     @property
     def _unfit(self) -> list[Entry]:
         order = {path: number for number, path in enumerate(self.loaded.files)}
         unfit = [e for entries in self.loaded.entries.values() for e in entries if e.record is None]
         return sorted(unfit, key=lambda entry: order[entry.file.path])  # so that each file is read once
+
+    def named(self, entry: Entry) -> str:
+        """How a sentence names a record, safe to print; by where it stands if its id cannot be read."""
+        if entry.kind == "tombstone" and entry.id:
+            return f"the retired id {clip(entry.id, 200)}"
+        if entry.id:
+            return (
+                called(self.index, entry.id)
+                if entry.record
+                else f"{entry.kind} {clip(short_id(entry.id), 80)}"
+            )
+        position = entry.pointer[-1] if entry.pointer else ""
+        return f"{entry.kind} {position + 1}" if isinstance(position, int) else f"the {entry.kind}"
 
     # --- what could not be read ---------------------------------------------------------------------
 

@@ -10,11 +10,11 @@ from attrs import frozen
 
 from cardref.index import Index
 from cardref.location import Pointer
-from cardref.model.kinds import KINDS, Scope, kind_of
+from cardref.model.kinds import KINDS, Scope, full_id, kind_of
 from cardref.storage.loader import Entry, Loaded
 from cardref.storage.references import Link, links, walk
 
-__all__ = ["Broken", "Ids", "broken"]
+__all__ = ["Broken", "Ids", "broken", "key_in", "used", "written_in"]
 
 
 @frozen
@@ -122,3 +122,42 @@ def _features(entries: list[Entry], link: Link, ids: Ids) -> Iterator[Broken]:
                         yield Broken(entry, (*pointer, slug), link.kinds, slug, True)
         elif isinstance(value, str) and value not in slugs:
             yield Broken(entry, pointer, link.kinds, value, False)
+
+
+def written_in(entry: Entry, kind: str, full: str) -> str:
+    """``full``, the id of a record of ``kind``, as short as it can be written in the file of ``entry``."""
+    parts = full.split("/")
+    file = entry.file
+    for size in range(1, len(parts)):
+        short = "/".join(parts[-size:])
+        if full_id(kind, short, file.line, file.maker) == full:
+            return short
+    return full
+
+
+def key_in(loaded: Loaded, entry: Entry, kind: str, way: Pointer) -> Pointer:
+    """``way`` ends in a full id that is a key; the same way with the key as the file writes it."""
+    holder = loaded.raw(entry)
+    for step in way[:-1]:
+        holder = holder[step]
+    for key in holder:
+        if full_id(kind, key, entry.file.line, entry.file.maker) == way[-1]:
+            return (*way[:-1], key)
+    return way
+
+
+def used(loaded: Loaded, kind: str) -> set[str]:
+    """The ids of all records of ``kind`` that another record refers to."""
+    found: set[str] = set()
+    for of, entries in loaded.entries.items():
+        for link in links(of):
+            if kind not in link.kinds:
+                continue
+            for _, _, value in _values(entries, link):
+                if type(value) is str:
+                    found.add(value)
+                elif isinstance(value, Mapping) and link.on == "item":
+                    found.update(value.values())
+                elif isinstance(value, (tuple, Mapping)):
+                    found.update(value)
+    return found

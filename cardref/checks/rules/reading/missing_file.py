@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
-from cardref.checks.wording import named
 from cardref.finding import Severity
 from cardref.location import Place
 from cardref.storage.layout import spec_of
@@ -32,7 +31,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         first = references[0]
         message = (
             f"{path} is missing, but {count_of(len(references), 'reference')} lead there, the first from "
-            f"{named(first.entry)}: put the file back, or correct what refers to it"
+            f"{corpus.named(first.entry)}: put the file back, or correct what refers to it"
         )
         yield _missing(path, message, Also(first.entry, "refers to it", first.pointer))
 

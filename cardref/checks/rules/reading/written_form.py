@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Example, Hit, Mend, Rule
-from cardref.checks.wording import named
 from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.storage.loader import Entry, LoadedFile
@@ -48,10 +47,9 @@ def _hit(corpus: Corpus, file: LoadedFile, pointer: Pointer, *, on_key: bool) ->
     written = _source(corpus, file, spot, on_key=on_key)
     where: Entry | LoadedFile = file
     way, name = pointer, ""
-    for entry in corpus.entries_of(file.path):
-        if entry.pointer == pointer[: len(entry.pointer)] and (entry.pointer or len(pointer) == 1):
-            where, way, name = entry, pointer[len(entry.pointer) :], f"{named(entry)}: "
-            break
+    entry = corpus.entry_at(file, pointer)
+    if entry is not None:
+        where, way, name = entry, pointer[len(entry.pointer) :], f"{corpus.named(entry)}: "
     field = ".".join(step for step in way if isinstance(step, str))
     what = f"the key {quoted(written)} is text" if on_key else f"{field} is text"
     message = (

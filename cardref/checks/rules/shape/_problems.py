@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Hit, Mend
-from cardref.checks.wording import named
 
 __all__ = ["Check", "problems"]
 
@@ -18,7 +17,7 @@ def problems(rule: str) -> Check:
         for entry, problem in corpus.misshapen:
             if problem.rule == rule:
                 mend = _mend(problem.meant, on_key=problem.on_key)
-                message = f"{named(entry)}: {problem.message}"
+                message = f"{corpus.named(entry)}: {problem.message}"
                 yield Hit(entry, message, problem.pointer, problem.on_key, problem.value, mend=mend)
         for file in corpus.loaded.files.values():
             for fault in file.misshapen:
