@@ -31,7 +31,7 @@ Row = tuple[Cell, ...]
 
 @attrs.frozen
 class Column:
-    """One column: its name, its type (``text``, ``integer``, ``number``, ``boolean`` or ``date``), the relation
+    """One column: name, type (``text``, ``integer``, ``number``, ``boolean``, ``date``), the relation
     that it refers to by id (or ""), and what it holds.
     """
 
