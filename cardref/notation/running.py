@@ -44,11 +44,11 @@ Where the rules cannot tell, there is no hit: a missed designation can be asked 
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any, Final
 
-from cardref.frozen import FrozenMap
-from cardref.notation.code import HasLayout, PackageCode
+from cardref.notation.code import CodeLayout, HasLayout, PackageCode
+from cardref.notation.condition import CONDITION, is_denied, term_at
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 from cardref.notation.gtin import Gtin
@@ -65,96 +65,6 @@ __all__ = ["CONDITION", "Hit", "NameIndex", "findall"]
 def _words(table: str) -> frozenset[str]:
     return frozenset(table.split())
 
-
-_CONDITION_TABLE: Final = """
-unpunched: unpunched
-punched: punched
-sealed: sealed
-factory sealed: factory sealed
-resealed: resealed, re sealed
-opened: opened
-loose: loose
-carded: carded
-on card: mint on card, moc, on card
-near mint: near mint
-mint: mint
-good condition: good condition, very good condition, excellent condition, great condition, nice condition
-poor condition: poor condition, fair condition, bad condition, rough condition
-clear bubble: clear bubble
-yellowed: yellowed, yellowing, yellow bubble, yellowed bubble
-crushed: crushed, crushed bubble
-dented: dented, dent, dents, ding, dings, dented bubble
-cracked: cracked, crack, cracks, cracked bubble, split bubble
-lifting: lifting, lifting bubble, bubble lift, bubble lifting
-reglued: reglued, re glued, reglued bubble, glued
-brittle: brittle
-creased: creased, crease, creases, creasing
-veins: veins, veined, veining, vein
-bent: bent, bend, bends, bent corner, bent corners
-curled: curled, curling
-warped: warped, warping
-torn: torn, tear, tears, rip, rips, ripped
-worn: worn, wear, worn edges, edge wear, corner wear, shelf wear, soft corners
-scuffed: scuffed, scuff, scuffs, scuffing, rubbed
-faded: faded, fading, fade, sun faded
-stained: stained, stain, stains, staining
-water damage: water damage, water damaged, water stain, water stains, damp damage
-sticker residue: sticker residue, price sticker residue, residue
-price sticker: price sticker, price tag
-writing: writing, pen mark, pen marks, biro, ink mark, ink marks
-taped: taped, tape, tape mark, tape marks, sellotape
-trimmed: trimmed
-broken: broken
-repaired: repaired, repair, repairs
-restored: restored
-missing: missing
-incomplete: incomplete
-complete: complete
-proof of purchase: proof of purchase, proof of purchase intact
-proof of purchase cut: proof of purchase cut, proof of purchase removed, proof of purchase missing,
- proof of purchase clipped, no proof of purchase, cut proof of purchase
-"""
-
-
-def _phrases() -> dict[str, tuple[str, ...]]:
-    terms: dict[str, tuple[str, ...]] = {}
-    for row in _CONDITION_TABLE.replace("\n ", " ").split("\n"):
-        term, _, phrases = row.partition(": ")
-        if term:
-            terms[term] = tuple(phrase.strip() for phrase in phrases.split(","))
-    return terms
-
-
-CONDITION: Final[Mapping[str, tuple[str, ...]]] = FrozenMap(_phrases())
-"""The words of condition that need no dataset: each term with the ways of saying it (common practice, no
-source). The terms describe what a seller claims; none of them is a grade."""
-
-_BY_FIRST: Final[dict[str, list[tuple[tuple[str, ...], str]]]] = {}
-for _term, _ways in CONDITION.items():
-    for _way in _ways:
-        _first, *_rest = _way.split()
-        _BY_FIRST.setdefault(_first, []).append((tuple(_rest), _term))
-for _rows in _BY_FIRST.values():
-    _rows.sort(key=lambda row: -len(row[0]))
-
-# A word of condition is none before these.
-_NOT_BEFORE: Final = {
-    "mint": _words(
-        "green tin tins tea sauce chocolate chocolates sweets blue colour color leaf leaves plant"
-    ),
-    "loose": _words("change leaf leaves tea ends fit fitting"),
-    "sealed": _words("bid bids air"),
-    "complete": _words("set sets collection guide run series list works box"),
-    "tear": _words("drop drops"),
-    "tape": _words("measure deck player recorder cassette"),
-    "broken": _words("english"),
-    "writing": _words("paper desk set"),
-    "repair": _words("kit kits shop manual guide"),
-    "missing": _words("link"),
-    "crack": _words("team"),
-}
-_DENIALS: Final = _words("no not without non never zero minus")
-_BOTH: Final = _words("or nor")
 
 # What "back" can be called, and what stands between it and the count.
 _BACK: Final = _words("back cardback bk")
@@ -196,6 +106,8 @@ _NO_BARCODE: Final = _words(
     "call tel phone telephone mobile whatsapp fax ring text sms mob ph tracking parcel order item "
     "invoice iban account paypal"
 )
+# So many signs of a code may be read as others that they look like.
+_MOST_MISREAD: Final = 2
 _BARCODE: Final = _words("ean upc gtin barcode")
 # How a barcode's digits are set apart under its bars; and in one piece.
 _BARCODE_GROUPS: Final = frozenset({(12,), (13,), (14,), (1, 5, 5, 1), (1, 6, 6), (6, 6)})
@@ -203,11 +115,10 @@ _SHORT_GROUPS: Final = frozenset({(8,), (4, 4)})
 # A capital that is glued to a number names a printing, unless that number and it are a word of their own.
 _LETTERS: Final = frozenset("ABCDEFGIJ")
 _OF_THEIR_OWN: Final = frozenset({"2D", "3D", "4D", "2G", "3G", "4G", "5G", "6G"})
+_ENDINGS: Final = _words("st nd rd th mm cm kg")
 _DOUBLED: Final = frozenset({"AA", "BB", "DD", "EE", "FF", "GG"})
 _INCHES: Final = _words("in inch inches")
 _INCH_ENDS: Final = _words("long wide tall high deep x by across")
-_MILD: Final = _words("major visible real big bad heavy any other serious obvious deep more")
-_DASHES: Final = frozenset("-")
 _MARKS: Final = frozenset(".,:;/&~")
 _TOKENS: Final = re.compile(r"[^\W\d_]+|\d+|[^\s\w]|_")
 
@@ -224,8 +135,10 @@ def findall(text: str, schemes: Iterable[HasLayout] = (), names: NameIndex | Non
         TypeError: where ``text`` is no string. Whatever it says, it is never refused.
     """
     scan = _Scan(must_be_text(text, "a running text"))
-    for scheme in schemes:
-        scan.codes(scheme)
+    layouts = [scheme.layout for scheme in schemes]
+    for exactly in (True, False):
+        for layout in layouts:
+            scan.codes(layout, exactly=exactly)
     scan.barcodes()
     if names is not None:
         scan.names(names)
@@ -244,7 +157,7 @@ class _Scan:
     def __init__(self, text: str) -> None:
         self.text = text
         # One ASCII sign for one sign, so that places stay what they are.
-        self.plain = text if text.isascii() else "".join(map(_plain, text))
+        self.plain = text if text.isascii() else "".join(map(ascii_sign, text))
         tokens = list(_TOKENS.finditer(self.plain))
         self.words = [token.group().lower() for token in tokens]
         self.starts = [token.start() for token in tokens]
@@ -290,49 +203,47 @@ class _Scan:
     # -- one kind after the other
 
     def names(self, names: NameIndex) -> None:
-        for hit in names.findall(self.text):
-            start, end = hit.span
-            if self.taken.find(1, start, end) < 0:
-                self.hits.append(hit)
-        for hit in self.hits:
+        """Names, where nothing was found yet. A name of two kinds is two hits in one place."""
+        found = [hit for hit in names.findall(self.text) if self.taken.find(1, *hit.span) < 0]
+        for hit in found:
             start, end = hit.span
             self.taken[start:end] = b"\1" * (end - start)
+        self.hits += found
 
-    def codes(self, scheme: HasLayout) -> None:
-        """The package codes of one scheme: signs in their order, with any separators between segments."""
-        layout = scheme.layout
-        at = -1
-        while (at := at + 1) < self.size:
+    def codes(self, layout: CodeLayout, *, exactly: bool) -> None:
+        """The package codes of one layout, written exactly or in any other way."""
+        widths = [each.width for each in layout.segments]
+        for at in range(self.size):
             start = self.starts[at]
             before = self.plain[start - 1 : start]
             if before and (before.isalnum() or before in "?.,$£€-/"):
                 continue
-            spans = self._segments_from(start, [each.width for each in layout.segments])
+            spans = self._segments_from(start, widths)
             if not spans or self.taken.find(1, start, spans[-1][1]) >= 0:
                 continue
             end = spans[-1][1]
             found = self.text[start:end]
-            code = PackageCode.read(found, layout).value
-            if code is None or code.text.count("?") * 2 > layout.signs:
+            seen = PackageCode.read(found, layout)
+            if seen.value is None or seen.exact != exactly or not self._is_code(at, spans, seen.value):
                 continue
-            signs = "".join(self.plain[slice(*span)] for span in spans)
-            own = "".join(code.segments.values())
-            # A small word is no segment, and a text with many lookalikes is no code.
-            if any(
-                self.plain[slice(*span)].islower() and self.plain[slice(*span)].isalpha() for span in spans
-            ):
-                continue
-            if sum(sign.upper() != read for sign, read in zip(signs, own, strict=True)) > 2:
-                continue
-            # A bare run of digits may be anything, unless a check digit or the word "code" vouches for it.
-            if found.isdigit() and not layout.check and self.word(at - 1) != "code":
-                continue
-            changes = tuple(
-                Change(change.what, change.column + start, change.why)
-                for change in PackageCode.read(found, layout).changes
-            )
-            self.hits.append(Hit("code", code, (start, end), found, changes))
+            changes = tuple(Change(each.what, each.column + start, each.why) for each in seen.changes)
+            self.hits.append(Hit("code", seen.value, (start, end), found, changes))
             self.taken[start:end] = b"\1" * (end - start)
+
+    def _is_code(self, at: int, spans: list[tuple[int, int]], code: PackageCode) -> bool:
+        """Whether what can be read as a code, with its segments at ``spans``, is likely to be one."""
+        parts = [self.plain[start:end] for start, end in spans]
+        # A word in small letters is no segment; a text with many lookalikes, or mostly unread, is no code.
+        if any(part.islower() and part.isalpha() for part in parts):
+            return False
+        signs, own = "".join(parts), "".join(code.segments.values())
+        if sum(sign.upper() != read for sign, read in zip(signs, own, strict=True)) > _MOST_MISREAD:
+            return False
+        if own.count("?") * 2 > len(own):
+            return False
+        # A bare run of digits may be anything, unless a check digit or the word "code" vouches for it.
+        bare = signs.isdigit() and spans[-1][1] - spans[0][0] == len(signs)
+        return not bare or bool(code.layout.check) or self.word(at - 1) == "code"
 
     def _segments_from(self, start: int, widths: list[int]) -> list[tuple[int, int]]:
         """Where the segments of a code that starts here would stand; empty where none can."""
@@ -474,6 +385,10 @@ class _Scan:
             first = first if by_word else at
         if not self._ends(last) or not self.free(first, last):
             return -1
+        if letter.lower() in _ENDINGS or (
+            len(letter) > 1 and not letter.isupper() and letter[0] != letter[1]
+        ):
+            return -1
         if letter and not by_word and not self._is_named(count, letter, at, last):
             return -1
         if not letter and (not by_word or not self._is_counted(first, last)):
@@ -517,7 +432,7 @@ class _Scan:
             word = self.word(at)
             if word in _BACK:
                 return at
-            if word not in _BEFORE_BACK and word not in _DASHES:
+            if word not in _BEFORE_BACK and word != "-":
                 return -1
             at += 1
         return -1
@@ -617,47 +532,17 @@ class _Scan:
     # -- words of condition
 
     def conditions(self) -> None:
-        """Words of condition, the longest way of saying it first."""
+        """Words of condition, with ``not`` before what the text denies."""
         at = 0
         denied_until = -1
         while at < self.size:
-            term, last = self._term(at)
+            term, last = term_at(self.word, at)
             if not term or not self.free(at, last):
                 at += 1
                 continue
-            denied = self._denied(at) or denied_until == at
+            denied = is_denied(self.word, at) or denied_until == at
             self.hit("condition", f"not {term}" if denied else term, at, last)
             at = last + 1
-            if denied and self.word(at) in _BOTH:
+            # "no creases or veins" denies both.
+            if denied and self.word(at) in ("or", "nor"):
                 denied_until = at + 1
-        # "no creases, veins or tears" denies all three, but only the last "or" says so.
-
-    def _term(self, at: int) -> tuple[str, int]:
-        """The term of condition that starts here, and its last token; "" for none."""
-        word = self.word(at)
-        for rest, term in _BY_FIRST.get(word, ()):
-            last = at
-            for wanted in rest:
-                last += 2 if self.word(last + 1) == "-" and self.glued(last + 1) else 1
-                if self.word(last) != wanted:
-                    break
-            else:
-                if self.word(last + 1) not in _NOT_BEFORE.get(self.word(last), ()):
-                    return term, last
-        return "", at
-
-    def _denied(self, at: int) -> bool:
-        """Whether the text says no to what starts here."""
-        before = at - 1
-        if self.word(before) in _MILD:
-            before -= 1
-        if self.word(before) == "o" and self.word(before - 1) == "/" and self.word(before - 2) == "w":
-            return True
-        if self.word(before) == "of":
-            return self.word(before - 1) == "free"
-        return self.word(before) in _DENIALS
-
-
-def _plain(sign: str) -> str:
-    """The ASCII sign for one sign, or the sign; always one sign, so that places stay."""
-    return ascii_sign(sign)
