@@ -347,7 +347,7 @@ def _lenient(text: str, layout: CodeLayout) -> "Traced[PackageCode]":
     """The lenient reading of a text that is not written by the layout."""
     if len(text) > 3 * layout.length + 40:
         return Traced(text, None, (), _fault(text, layout))
-    plain = [ascii_sign(sign) for sign in text]
+    plain = list(map(ascii_sign, text))
     places = [at for at, sign in enumerate(plain) if sign.isalnum() or sign == "?"]
     if len(places) < layout.signs:
         unread = [at for at, sign in enumerate(plain) if sign in _UNREAD]
@@ -393,19 +393,20 @@ class _Reader:
                 Change(f"{quoted('0' * lost)} put in", part[0] + 1, "leading zeros get lost easily")
             )
             self.written += "0" * lost
-        kind = _KINDS[segment.alphabet]
         alphabet = ALPHABETS[segment.alphabet]
         for at in part:
-            self.between("", at)
-            given = self.plain[at]
-            sign = _as(given, segment.alphabet)
-            why = f"{quoted(segment.name)} is made of {kind}s"
-            if given in _UNREAD or (sign in "Xx" and sign not in alphabet):
-                sign, why = "?", "a sign that cannot be read"
-            if sign not in alphabet and sign != "?":
-                self.misfits.append((at, f"a {kind} of {quoted(segment.name)}"))
+            if at > self.done:
+                self.between("", at)
+            sign = _as(self.plain[at], segment.alphabet)
+            why = ""
+            if sign not in alphabet:
+                if sign in _UNREAD or sign in "Xx?":
+                    why = "a sign that cannot be read"
+                else:
+                    self.misfits.append((at, f"a {_KINDS[segment.alphabet]} of {quoted(segment.name)}"))
                 sign = "?"
-            elif sign != self.text[at]:
+            if sign != self.text[at] and (why or sign != "?"):
+                why = why or f"{quoted(segment.name)} is made of {_KINDS[segment.alphabet]}s"
                 self.changes.append(Change(f"{visible(self.text[at])} read as {sign}", at + 1, why))
             self.written += sign
             self.done = at + 1
