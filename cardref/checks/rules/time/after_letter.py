@@ -31,7 +31,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             )
 
 
-def _more(letter: str) -> str:
+def _more(letter: str, other: str) -> str:
     return f"""
         - id: b-009
           designation: 6{letter}
@@ -43,7 +43,7 @@ def _more(letter: str) -> str:
           standing: confirmed
           sources: [binder]
         - id: b-010
-          designation: 6L
+          designation: 6{other}
           series: lanternfish
           count: 6
           pictures: {{based_on: b-003}}
@@ -64,6 +64,6 @@ RULE = Rule(
         "after looks just the same."
     ),
     check=_check,
-    good=backs(_more("M")),
-    bad=backs(_more("K"), BACK, "after"),
+    good=backs(_more("C", "B")),
+    bad=backs(_more("B", "C"), BACK, "after"),
 )

@@ -37,7 +37,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 def _more(date: str) -> str:
     return f"""
         - id: b-009
-          designation: 4Z
+          designation: 4C
           series: lanternfish
           count: 4
           pictures: {{based_on: b-001}}

@@ -46,7 +46,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 def _more(date: str) -> str:
     return f"""
         - id: b-009
-          designation: 6Z
+          designation: 6B
           series: lanternfish
           wave: po-2
           count: 6

@@ -45,7 +45,7 @@ def _told(earlier: Back | None, back: Back, corpus: Corpus) -> bool:
 def _more(date: str) -> str:
     return f"""
         - id: b-009
-          designation: 4Z
+          designation: 4C
           series: lanternfish
           count: 4
           pictures: {{based_on: b-002}}

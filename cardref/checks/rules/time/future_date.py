@@ -56,7 +56,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 def _more(year: int) -> str:
     return f"""
         - id: b-009
-          designation: 4Z
+          designation: 4C
           series: lanternfish
           count: 4
           pictures: {{based_on: b-002}}
