@@ -113,6 +113,24 @@ def test_two_mistakes_are_looked_for_only_when_there_is_no_nearer() -> None:
     assert known.suggest("7X 2X46/0X1") == ()
 
 
+def test_any_two_mistakes_are_found_among_many() -> None:
+    """Whatever two signs are wrong, missing or added: the meant code is suggested, if none is nearer."""
+    known = Suggester(CODES)
+    rng = random.Random(8)
+    answered = 0
+    for code in rng.sample(CODES, 150):
+        wrong = list(code.replace(" ", "").replace("/", ""))
+        for at in rng.sample(range(0, 8, 2), 2):
+            mistake = rng.choice(["changed", "left out", "added"])
+            wrong[at] = {"changed": "X", "left out": "", "added": f"{wrong[at]}X"}[mistake]
+        found = known.suggest("".join(wrong), most=len(CODES))
+        assert found
+        if found[0].weight > nearest._NEAR:
+            answered += 1
+            assert code in [each.text for each in found], wrong
+    assert answered > 30
+
+
 @pytest.mark.parametrize("text", ["", " ", "///", "x" * 10**6, "é" * 10**6, "\ud800", "\x00"])
 def test_nothing_near_is_no_suggestion(text: str) -> None:
     """Texts without signs, too long ones and odd ones have no suggestion, and cost nothing."""

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rapidfuzz.distance import OSA, DamerauLevenshtein, Levenshtein
 
-from cardref.notation.nearest import distance, weight
+from cardref.notation.nearest import Columns, distance, weight
 
 words = st.text("ABC12ø", max_size=9)
 
@@ -40,6 +40,13 @@ def test_unrestricted_equals_rapidfuzz(one: str, two: str) -> None:
 def test_restricted_equals_rapidfuzz(one: str, two: str) -> None:
     """The restricted form equals rapidfuzz's OSA."""
     assert distance(one, two, restricted=True) == OSA.distance(one, two)
+
+
+@given(st.lists(words, max_size=12), words, st.integers(0, 3))
+def test_all_words_at_once_equals_rapidfuzz_one_by_one(known: list[str], word: str, most: int) -> None:
+    """The words found at most so many mistakes away are those that rapidfuzz's OSA finds there."""
+    near = [index for index, other in enumerate(known) if OSA.distance(other, word) <= most]
+    assert Columns(known).near(word, most) == near
 
 
 def test_weight_is_the_distance_where_nothing_looks_alike() -> None:
