@@ -48,6 +48,12 @@ def is_full_id(text: str) -> bool:
     return len(parts) <= 3 and all(map(is_slug, parts))
 
 
+def _is_length(text: str) -> bool:
+    from cardref.notation.length import Length  # noqa: PLC0415 - no record of a dataset has this form
+
+    return Length.is_valid(text)
+
+
 def _pattern(noun: str, pattern: str) -> Form:
     compiled = re.compile(pattern)
     return Form(lambda text: compiled.fullmatch(text) is not None, noun, f"^(?:{pattern})$")
@@ -73,6 +79,7 @@ FORMS: dict[str, Form] = {
     "language": _pattern("a language tag of BCP 47 such as en or pt-BR", _LANGUAGE),
     "link": _pattern("a link that begins with http:// or https://", "https?://[^\\s/?#]+(?:[/?#]\\S*)?"),
     "edtf": Form(Date.is_valid, 'a date in EDTF such as "1982", "1982-03" or "1981~"'),
+    "length": Form(_is_length, "a length with its unit, such as 3 mm, 1.5 cm or 2-3 mm"),
     "designation": Form(
         Designation.is_valid, "a designation such as 25B", "^(?:0|[1-9][0-9]{0,2})[A-Z]{0,2}$"
     ),
