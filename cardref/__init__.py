@@ -7,7 +7,7 @@ Nothing is read and hardly anything imported until a name is used.
 '25B'
 """
 
-from typing import TYPE_CHECKING, Any
+TYPE_CHECKING = False  # what typing.TYPE_CHECKING is, without the cost of importing typing
 
 __version__ = "0.1.0"
 
@@ -56,7 +56,7 @@ if TYPE_CHECKING:
     from cardref.reference import load as load
 else:
 
-    def __getattr__(name: str) -> Any:
+    def __getattr__(name: str) -> object:
         if name not in _HOMES:
             raise AttributeError(f"module 'cardref' has no attribute {name!r}")
         from importlib import import_module  # noqa: PLC0415 - only when a name is first used

@@ -8,7 +8,6 @@
 """
 
 import enum
-import hashlib
 
 from attrs import frozen
 
@@ -95,6 +94,8 @@ class Finding:
             self.value,
             *sorted(self.related_records),
         )
+        import hashlib  # noqa: PLC0415 - slow to load, and only reports need it
+
         return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()[:16]
 
 

@@ -10,29 +10,31 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
-from cardref.model.back import Back
-from cardref.model.bookkeeping import Tombstone
-from cardref.model.card import Card
-from cardref.model.dataset import Dataset
-from cardref.model.face import Face
-from cardref.model.feature import Feature
-from cardref.model.figure import Figure
 from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
-from cardref.model.line import Line, Series, Wave
-from cardref.model.maker import Maker
-from cardref.model.reproduction import Reproduction
-from cardref.model.scheme import Scheme
-from cardref.model.source import Source
-from cardref.model.sticker import Sticker
-from cardref.model.term import Term
 from cardref.notation.designation import Designation
 from cardref.notation.nearest import Suggester
-from cardref.storage.bundle import compiled_fingerprint, compiled_tables
-from cardref.storage.loader import Loaded
+from cardref.storage.bundle import LazyTable, compiled_fingerprint, compiled_tables
 from cardref.storage.plain import fingerprint
+
+if TYPE_CHECKING:
+    from cardref.model.back import Back
+    from cardref.model.bookkeeping import Tombstone
+    from cardref.model.card import Card
+    from cardref.model.dataset import Dataset
+    from cardref.model.face import Face
+    from cardref.model.feature import Feature
+    from cardref.model.figure import Figure
+    from cardref.model.line import Line, Series, Wave
+    from cardref.model.maker import Maker
+    from cardref.model.reproduction import Reproduction
+    from cardref.model.scheme import Scheme
+    from cardref.model.source import Source
+    from cardref.model.sticker import Sticker
+    from cardref.model.term import Term
+    from cardref.storage.loader import Loaded
 
 __all__ = ["Index", "fold", "from_compiled", "from_loaded"]
 
@@ -94,88 +96,97 @@ class Index:
             self._derived[make] = make(self)
         return cast("R", self._derived[make])
 
+    def said(self, kind: str, **fields: Any) -> Iterator[tuple[Any, ...]]:
+        """``(full id, value, ...)`` of every record of a kind: the fields named, each with its default.
+
+        Of a compiled reference this makes no record, which is why the relations below are built on it.
+        """
+        table = self.tables[kind]
+        if isinstance(table, LazyTable):
+            yield from table.said(**fields)
+            return
+        for full, record in table.items():
+            yield full, *(getattr(record, name) for name in fields)
+
     # --- tables by kind -----------------------------------------------------------------------------
 
-    def _table(self, kind: str, _: type[R]) -> Mapping[str, R]:
-        return cast("Mapping[str, R]", self.tables[kind])
-
     @property
-    def makers(self) -> Mapping[str, Maker]:
+    def makers(self) -> "Mapping[str, Maker]":
         """Makers by full id."""
-        return self._table("maker", Maker)
+        return cast("Mapping[str, Maker]", self.tables["maker"])
 
     @property
-    def sources(self) -> Mapping[str, Source]:
+    def sources(self) -> "Mapping[str, Source]":
         """Sources by full id."""
-        return self._table("source", Source)
+        return cast("Mapping[str, Source]", self.tables["source"])
 
     @property
-    def features(self) -> Mapping[str, Feature]:
+    def features(self) -> "Mapping[str, Feature]":
         """Features by full id, general ones and lines' own."""
-        return self._table("feature", Feature)
+        return cast("Mapping[str, Feature]", self.tables["feature"])
 
     @property
-    def terms(self) -> Mapping[str, Term]:
+    def terms(self) -> "Mapping[str, Term]":
         """Words of the trade by full id."""
-        return self._table("term", Term)
+        return cast("Mapping[str, Term]", self.tables["term"])
 
     @property
-    def lines(self) -> Mapping[str, Line]:
+    def lines(self) -> "Mapping[str, Line]":
         """Lines by id."""
-        return self._table("line", Line)
+        return cast("Mapping[str, Line]", self.tables["line"])
 
     @property
-    def series(self) -> Mapping[str, Series]:
+    def series(self) -> "Mapping[str, Series]":
         """Series by full id."""
-        return self._table("series", Series)
+        return cast("Mapping[str, Series]", self.tables["series"])
 
     @property
-    def waves(self) -> Mapping[str, Wave]:
+    def waves(self) -> "Mapping[str, Wave]":
         """Waves by full id."""
-        return self._table("wave", Wave)
+        return cast("Mapping[str, Wave]", self.tables["wave"])
 
     @property
-    def schemes(self) -> Mapping[str, Scheme]:
+    def schemes(self) -> "Mapping[str, Scheme]":
         """Code schemes by full id."""
-        return self._table("scheme", Scheme)
+        return cast("Mapping[str, Scheme]", self.tables["scheme"])
 
     @property
-    def figures(self) -> Mapping[str, Figure]:
+    def figures(self) -> "Mapping[str, Figure]":
         """Figures by full id."""
-        return self._table("figure", Figure)
+        return cast("Mapping[str, Figure]", self.tables["figure"])
 
     @property
-    def stickers(self) -> Mapping[str, Sticker]:
+    def stickers(self) -> "Mapping[str, Sticker]":
         """Stickers by full id."""
-        return self._table("sticker", Sticker)
+        return cast("Mapping[str, Sticker]", self.tables["sticker"])
 
     @property
-    def reproductions(self) -> Mapping[str, Reproduction]:
+    def reproductions(self) -> "Mapping[str, Reproduction]":
         """Known copies by full id."""
-        return self._table("reproduction", Reproduction)
+        return cast("Mapping[str, Reproduction]", self.tables["reproduction"])
 
     @cached_property
-    def backs(self) -> Mapping[str, Back]:
+    def backs(self) -> "Mapping[str, Back]":
         """Backs by full id: line by line, maker by maker, by designation."""
-        backs = self._table("back", Back)
+        backs = cast("Mapping[str, Back]", self.tables["back"])
         return dict(
             sorted(backs.items(), key=lambda item: (item[1].id.split("/")[:2], item[1].designation, item[0]))
         )
 
     @property
-    def faces(self) -> Mapping[str, Face]:
+    def faces(self) -> "Mapping[str, Face]":
         """Faces by full id."""
-        return self._table("face", Face)
+        return cast("Mapping[str, Face]", self.tables["face"])
 
     @property
-    def cards(self) -> Mapping[str, Card]:
+    def cards(self) -> "Mapping[str, Card]":
         """Cards by full id."""
-        return self._table("card", Card)
+        return cast("Mapping[str, Card]", self.tables["card"])
 
     @property
-    def dataset(self) -> Dataset | None:
+    def dataset(self) -> "Dataset | None":
         """What the dataset says of itself; the top layer's, where there are several."""
-        return next(iter(self._table("dataset", Dataset).values()), None)
+        return next(iter(cast("Mapping[str, Dataset]", self.tables["dataset"]).values()), None)
 
     @cached_property
     def fingerprint(self) -> str:
@@ -189,22 +200,27 @@ class Index:
     @cached_property
     def cards_by_face(self) -> Grouped:
         """Face id -> ids of its cards."""
-        return _grouped((card.face, card.id) for card in self.cards.values())
+        return _grouped((face, card) for card, face in self.said("card", face=""))
 
     @cached_property
     def cards_by_back(self) -> Grouped:
         """Back id -> ids of its cards."""
-        return _grouped((card.back, card.id) for card in self.cards.values())
+        return _grouped((back, card) for card, back in self.said("card", back=""))
 
     @cached_property
     def faces_by_figure(self) -> Grouped:
         """Figure id -> ids of its faces."""
-        return _grouped((face.figure, face.id) for face in self.faces.values())
+        return _grouped((figure, face) for face, figure in self.said("face", figure=""))
 
     @cached_property
     def faces_by_code(self) -> Grouped:
         """Package code, verbatim -> ids of the faces that carry it."""
-        return _grouped((code, face.id) for face in self.faces.values() for code in face.printed_codes)
+        return _grouped(
+            (code, face)
+            for face, codes in self.said("face", codes=None)
+            if isinstance(codes, tuple)
+            for code in codes
+        )
 
     @cached_property
     def backs_by_group(self) -> Mapping[tuple[str, str, int], tuple[str, ...]]:
@@ -216,7 +232,7 @@ class Index:
         return {key: tuple(ids) for key, ids in groups.items()}
 
     @cached_property
-    def waves_by_maker(self) -> Mapping[tuple[str, str], tuple[Wave, ...]]:
+    def waves_by_maker(self) -> "Mapping[tuple[str, str], tuple[Wave, ...]]":
         """``(line, maker id)`` -> that maker's waves in the order of the files."""
         groups: defaultdict[tuple[str, str], list[Wave]] = defaultdict(list)
         for wave in self.waves.values():
@@ -224,7 +240,7 @@ class Index:
         return {key: tuple(waves) for key, waves in groups.items()}
 
     @cached_property
-    def schemes_by_maker(self) -> Mapping[tuple[str, str], tuple[Scheme, ...]]:
+    def schemes_by_maker(self) -> "Mapping[tuple[str, str], tuple[Scheme, ...]]":
         """``(line, maker id)`` -> the code schemes that this maker used in the line."""
         groups: defaultdict[tuple[str, str], list[Scheme]] = defaultdict(list)
         for scheme in self.schemes.values():
@@ -233,11 +249,11 @@ class Index:
         return {key: tuple(schemes) for key, schemes in groups.items()}
 
     @cached_property
-    def retired(self) -> Mapping[str, Tombstone]:
+    def retired(self) -> "Mapping[str, Tombstone]":
         """Retired full id -> its tombstone."""
-        return self._table("tombstone", Tombstone)
+        return cast("Mapping[str, Tombstone]", self.tables["tombstone"])
 
-    def cards_of(self, figure: str) -> tuple[Card, ...]:
+    def cards_of(self, figure: str) -> "tuple[Card, ...]":
         """The cards of a figure (full id), in the order of its faces."""
         return tuple(
             self.cards[card]
@@ -245,7 +261,7 @@ class Index:
             for card in self.cards_by_face.get(face, ())
         )
 
-    def feature(self, slug: str, line: str = "") -> Feature | None:
+    def feature(self, slug: str, line: str = "") -> "Feature | None":
         """The feature that a record of ``line`` means by ``slug``: the line's own, else the general one."""
         return self.features.get(f"{line}/feature/{slug}") or self.features.get(f"feature/{slug}")
 
@@ -420,7 +436,7 @@ class Index:
         return Index(tables, origin=origin)
 
 
-def from_loaded(loaded: Loaded) -> Index:
+def from_loaded(loaded: "Loaded") -> Index:
     """An index over every record of a directory that could be read; of two with one id, the first."""
     tables: dict[str, Mapping[str, Record]] = {}
     for kind, entries in loaded.entries.items():

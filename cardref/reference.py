@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from cardref.errors import DatasetError
-from cardref.finding import Severity
 from cardref.index import Index, from_compiled, from_loaded
 from cardref.model.dataset import MODEL_VERSION
 from cardref.model.kinds import KINDS, Record
@@ -287,6 +286,7 @@ def _from_directory(path: Path) -> Reference:
         entry.record is None for kind in KINDS for entry in loaded.entries[kind]
     ):
         from cardref.checks.runner import check  # noqa: PLC0415 - only a faulty dataset needs the checker
+        from cardref.finding import Severity  # noqa: PLC0415 - the same
 
         report = check(path, select=("reading", "shape"))
         errors = report.at_least(Severity.ERROR)

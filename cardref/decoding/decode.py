@@ -18,7 +18,6 @@ from cardref.decoding.result import Decoding, Reading, Seed
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.codebook import CodeBook, CrossCheck, codebooks, cross_checks
 from cardref.index import Index
-from cardref.model.face import Face
 from cardref.notation.code import PackageCode
 from cardref.notation.designation import Designation
 from cardref.notation.gtin import Gtin
@@ -218,28 +217,27 @@ class Decoder:
     def codes(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
         """Scheme id -> code in the scheme's writing -> ids of the faces that carry it."""
         found: dict[str, dict[str, tuple[str, ...]]] = {scheme: {} for scheme in self.books}
-        for face in self.index.faces.values():
-            for text in face.printed_codes:
-                for book in self._books_of(face):
+        for full, codes in self.index.said("face", codes=None):
+            for text in codes if isinstance(codes, tuple) else ():
+                for book in self._books_of(full):
                     code = book.printed(text)
                     if code is not None and not code.partial:
                         table = found[book.scheme.id]
-                        table[code.text] = (*table.get(code.text, ()), face.id)
+                        table[code.text] = (*table.get(code.text, ()), full)
         return found
 
-    def _books_of(self, face: Face) -> list[CodeBook]:
-        line = face.id.partition("/")[0]
-        schemes = self.index.schemes_by_maker.get((line, f"maker/{face.maker}"), ())
-        return [self.books[scheme.id] for scheme in schemes if scheme.id in self.books]
+    def _books_of(self, face: str) -> list[CodeBook]:
+        line, maker, _ = face.split("/")
+        return [self.books[s.id] for s in self.index.schemes_by_maker.get((line, f"maker/{maker}"), ())]
 
     @cached_property
     def barcodes(self) -> Mapping[str, tuple[str, ...]]:
         """14 digits -> ids of the faces that carry the barcode."""
         found: dict[str, tuple[str, ...]] = {}
-        for face in self.index.faces.values():
-            if face.barcode and Gtin.is_valid(face.barcode):
-                digits = Gtin.parse(face.barcode).digits
-                found[digits] = (*found.get(digits, ()), face.id)
+        for full, barcode in self.index.said("face", barcode=""):
+            if barcode and Gtin.is_valid(barcode):
+                digits = Gtin.parse(barcode).digits
+                found[digits] = (*found.get(digits, ()), full)
         return found
 
     @cached_property
@@ -254,7 +252,7 @@ class Decoder:
     def _suggester(self) -> Suggester:
         codes = [text for table in self.codes.values() for text in table]
         designations = [str(back.designation) for back in self.index.backs.values()]
-        barcodes = [face.barcode for face in self.index.faces.values() if face.barcode]
+        barcodes = [barcode for _, barcode in self.index.said("face", barcode="") if barcode]
         return Suggester([*codes, *designations, *barcodes])
 
     def strict(self, text: str) -> tuple[Seed, ...]:

@@ -97,5 +97,10 @@ class Feature:
     applies: Applies | None = about("The parent feature and state without which it cannot be seen.", None)
     makers: tuple[str, ...] = refers("maker", "Makers whose cards it tells apart; all when absent.", ())
     sign: Sign | None = about("What it says about copies and repairs.", None)
+    condition: str = about(
+        "The part of a condition report whose states it has, judged by the maker's genuine states.",
+        "",
+        choices=("bubble-colour",),
+    )
     sources: tuple[str, ...] = refers("source", "Where it comes from.", ())
     note: str = about("What else is worth telling.", "")

@@ -12,31 +12,36 @@ the line.
 """
 
 import enum
+from functools import cached_property
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
-from cardref.model.back import Back
-from cardref.model.bookkeeping import Tombstone, Waiver
-from cardref.model.card import Card
-from cardref.model.dataset import Dataset
-from cardref.model.face import Face
-from cardref.model.feature import Feature
-from cardref.model.figure import Figure
-from cardref.model.line import Line, Series, Wave
-from cardref.model.maker import Maker
-from cardref.model.reproduction import Reproduction
-from cardref.model.scheme import Scheme
-from cardref.model.source import Source
-from cardref.model.sticker import Sticker
-from cardref.model.term import Term
+if TYPE_CHECKING:
+    from cardref.model.back import Back
+    from cardref.model.bookkeeping import Tombstone, Waiver
+    from cardref.model.card import Card
+    from cardref.model.dataset import Dataset
+    from cardref.model.face import Face
+    from cardref.model.feature import Feature
+    from cardref.model.figure import Figure
+    from cardref.model.line import Line, Series, Wave
+    from cardref.model.maker import Maker
+    from cardref.model.reproduction import Reproduction
+    from cardref.model.scheme import Scheme
+    from cardref.model.source import Source
+    from cardref.model.sticker import Sticker
+    from cardref.model.term import Term
+
+    Record = (
+        Dataset | Maker | Source | Feature | Term | Tombstone | Waiver | Line | Series | Wave | Scheme
+        | Figure | Sticker | Reproduction | Back | Face | Card
+    )  # fmt: skip
+else:
+    Record = Any  # any record: whoever decodes one code should not have to import all seventeen classes
 
 __all__ = ["BY_PLURAL", "KINDS", "Kind", "Record", "Scope", "full_id", "kind_of", "short_id"]
-
-Record = (
-    Dataset | Maker | Source | Feature | Term | Tombstone | Waiver | Line | Series | Wave | Scheme
-    | Figure | Sticker | Reproduction | Back | Face | Card
-)  # fmt: skip
-"""Any record."""
 
 
 class Scope(enum.Enum):
@@ -48,36 +53,42 @@ class Scope(enum.Enum):
     NONE = "none"
 
 
-@frozen
+@frozen(slots=False)
 class Kind:
-    """One kind of record: its name, its plural (the key of its list in a file), its class and scope."""
+    """One kind of record: name, plural (the key of its list in a file), the home of its class, and scope."""
 
     name: str
     plural: str
-    record: type
+    home: str
     scope: Scope
+
+    @cached_property
+    def record(self) -> type:
+        """The class of its records."""
+        found: type = getattr(import_module(f"cardref.model.{self.home}"), self.name.capitalize())
+        return found
 
 
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
-        Kind("dataset", "datasets", Dataset, Scope.NONE),
-        Kind("maker", "makers", Maker, Scope.DATASET),
-        Kind("source", "sources", Source, Scope.DATASET),
-        Kind("feature", "features", Feature, Scope.DATASET),  # a line's own features: Scope.LINE, see full_id
-        Kind("term", "terms", Term, Scope.DATASET),
-        Kind("tombstone", "retired", Tombstone, Scope.NONE),
-        Kind("waiver", "waivers", Waiver, Scope.NONE),
-        Kind("line", "lines", Line, Scope.NONE),
-        Kind("series", "series", Series, Scope.LINE),
-        Kind("wave", "waves", Wave, Scope.LINE),
-        Kind("scheme", "schemes", Scheme, Scope.LINE),
-        Kind("figure", "figures", Figure, Scope.LINE),
-        Kind("sticker", "stickers", Sticker, Scope.LINE),
-        Kind("reproduction", "reproductions", Reproduction, Scope.LINE),
-        Kind("back", "backs", Back, Scope.MAKER),
-        Kind("face", "faces", Face, Scope.MAKER),
-        Kind("card", "cards", Card, Scope.MAKER),
+        Kind("dataset", "datasets", "dataset", Scope.NONE),
+        Kind("maker", "makers", "maker", Scope.DATASET),
+        Kind("source", "sources", "source", Scope.DATASET),
+        Kind("feature", "features", "feature", Scope.DATASET),  # a line's own features: see full_id
+        Kind("term", "terms", "term", Scope.DATASET),
+        Kind("tombstone", "retired", "bookkeeping", Scope.NONE),
+        Kind("waiver", "waivers", "bookkeeping", Scope.NONE),
+        Kind("line", "lines", "line", Scope.NONE),
+        Kind("series", "series", "line", Scope.LINE),
+        Kind("wave", "waves", "line", Scope.LINE),
+        Kind("scheme", "schemes", "scheme", Scope.LINE),
+        Kind("figure", "figures", "figure", Scope.LINE),
+        Kind("sticker", "stickers", "sticker", Scope.LINE),
+        Kind("reproduction", "reproductions", "reproduction", Scope.LINE),
+        Kind("back", "backs", "back", Scope.MAKER),
+        Kind("face", "faces", "face", Scope.MAKER),
+        Kind("card", "cards", "card", Scope.MAKER),
     )
 }
 BY_PLURAL: dict[str, Kind] = {kind.plural: kind for kind in KINDS.values()}

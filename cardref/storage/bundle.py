@@ -17,7 +17,6 @@ from attrs import frozen
 
 from cardref.errors import DatasetError
 from cardref.model.kinds import KINDS, Record
-from cardref.storage.loader import load_tree
 from cardref.storage.plain import fingerprint, plain
 
 __all__ = ["Home", "LazyTable", "compile_dataset", "compiled_fingerprint", "compiled_tables", "home"]
@@ -49,6 +48,8 @@ def compile_dataset(root: str | os.PathLike[str]) -> dict[str, bytes]:
 
     Deterministic: the same records give the same bytes. Errors: DatasetError where a record cannot be read.
     """
+    from cardref.storage.loader import load_tree  # noqa: PLC0415 - whoever reads a bundle needs no YAML
+
     loaded = load_tree(root)
     bad = [file.path for file in loaded.files.values() if file.faults or file.misshapen]
     bad += [
@@ -86,20 +87,29 @@ class LazyTable(Mapping[str, Record]):
         if made is None:
             from cardref.storage.converter import structure  # noqa: PLC0415 - cattrs is slow to import
 
-            made = structure(self._kind, self._raw[key])
+            made = structure(self._kind, self._rows()[key])
             if made is None:
                 raise DatasetError(f"the compiled record {key} does not fit the model: install cardref again")
             self._made[key] = made
         return made
 
+    def said(self, **fields: Any) -> Iterator[tuple[Any, ...]]:
+        """``(full id, value, ...)`` of every record, without making any: the fields named, with defaults."""
+        for full, raw in self._rows().items():
+            values = (raw.get(name, default) for name, default in fields.items())
+            yield full, *(tuple(value) if type(value) is list else value for value in values)
+
+    def _rows(self) -> dict[str, dict[str, Any]]:
+        return self._raw
+
     def __iter__(self) -> Iterator[str]:
-        return iter(self._raw)
+        return iter(self._rows())
 
     def __len__(self) -> int:
-        return len(self._raw)
+        return len(self._rows())
 
     def __contains__(self, key: object) -> bool:
-        return key in self._raw
+        return key in self._rows()
 
 
 def compiled_tables(folder: Path) -> dict[str, Mapping[str, Record]]:
@@ -117,22 +127,9 @@ class _FileTable(LazyTable):
         super().__init__(kind, {})
         self._path: Path | None = path
 
-    def _read(self) -> dict[str, dict[str, Any]]:
+    def _rows(self) -> dict[str, dict[str, Any]]:
         if self._path is not None:
             rows = json.loads(self._path.read_bytes())
             self._raw = {row.get("id", f"{self._kind}/{number}"): row for number, row in enumerate(rows)}
             self._path = None
         return self._raw
-
-    def __getitem__(self, key: str) -> Record:
-        self._read()
-        return super().__getitem__(key)
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._read())
-
-    def __len__(self) -> int:
-        return len(self._read())
-
-    def __contains__(self, key: object) -> bool:
-        return key in self._read()

@@ -6,7 +6,6 @@
 """
 
 import enum
-import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from functools import cache
@@ -49,6 +48,8 @@ def plain(record: Any) -> dict[str, Any]:
 
 def fingerprint(records: Iterable[tuple[str, Record]]) -> str:
     """16 hex digits for what ``(kind, record)`` pairs say, whatever their order, files and layout."""
+    import hashlib  # noqa: PLC0415 - slow to load, and most answers do not need it
+
     lines = sorted(
         json.dumps([kind, plain(record)], sort_keys=True, ensure_ascii=False, separators=(",", ":"))
         for kind, record in records
