@@ -55,6 +55,20 @@ ROWS: tuple[str, ...] = (
     "links.repeated_link",
     "links.unreachable_record",
     "links.unused_source",
+    # identity: whether things that differ can be told apart by what they are called
+    "identity.duplicate_id",
+    "identity.duplicate_designation",
+    "identity.duplicate_card",
+    "identity.duplicate_face",
+    "identity.duplicate_source",
+    "identity.shared_name",
+    "identity.lookalike_name",
+    "identity.lookalike_code",
+    "identity.shared_concordance",
+    "identity.shared_number",
+    "identity.shared_barcode",
+    "identity.letter_gap",
+    "identity.bare_count",
     # time: when things were made, sold and seen
     "time.future_date",
     "time.outside_series",
@@ -74,6 +88,18 @@ ROWS: tuple[str, ...] = (
     "time.idle_maker",
     # counting: what a back pictures against the number it says
     "counting.count_mismatch",
+    "counting.figure_pictured_twice",
+    "counting.needless_minus",
+    "counting.silhouette_not_pictured",
+    "counting.slip_not_pictured",
+    "counting.claimed_total",
+    "counting.count_drop",
+    "counting.wave_sum",
+    "counting.wave_count",
+    "counting.debut_twice",
+    "counting.unsold_drop",
+    "counting.missing_debut",
+    "counting.wave_of_other_maker",
 )
 
 

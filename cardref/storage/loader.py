@@ -195,7 +195,8 @@ def _tree(root: Path) -> Iterator[tuple[str, str]]:
         folder = waiting.pop()
         try:
             with os.scandir(root / folder) as scan:
-                items = sorted(scan, key=lambda item: item.name)
+                # A file comes before its parts: "quay-marl.yaml" before "quay-marl.saltglass.yaml".
+                items = sorted(scan, key=lambda item: item.name.removesuffix(".yaml"))
         except OSError as error:
             yield folder, f"the folder cannot be read ({error.strerror})"
             continue

@@ -1,0 +1,33 @@
+"""What a maker prints on the faces of one figure and, now and then, on those of another."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Also, Hit
+from cardref.facts.called import figure_name
+from cardref.model.face import Face
+from cardref.storage.loader import Entry
+from cardref.text import quoted
+
+__all__ = ["shared"]
+
+
+def shared(corpus: Corpus, field: str, what: str) -> Iterator[Hit]:
+    """A hit for every further figure that has the same text in ``field``; one for each text and figure."""
+    seen: dict[tuple[str, str, str], dict[str, Entry]] = {}
+    for entry, face in corpus.records("face", Face):
+        text = getattr(face, field)
+        if not text:
+            continue
+        figures = seen.setdefault((entry.file.line, face.maker, text), {})
+        if figures and face.figure not in figures:
+            figure, first = next(iter(figures.items()))
+            yield Hit(
+                entry,
+                f"{corpus.named(entry)} has the {what} {quoted(text)}, which stands on a face of "
+                f"{figure_name(corpus.index, figure)} too: look again, unless both are printed so",
+                (field,),
+                value=text,
+                also=(Also(first, "has it too", (field,)),),
+            )
+        figures.setdefault(face.figure, entry)

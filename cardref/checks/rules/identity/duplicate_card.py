@@ -1,0 +1,73 @@
+"""Two cards are recorded that nothing tells apart."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.finding import Severity
+from cardref.model.card import Card
+from cardref.model.kinds import short_id
+from cardref.storage.loader import Entry
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    seen: dict[tuple[object, ...], Entry] = {}
+    for entry, card in corpus.records("card", Card):
+        key = (
+            card.face,
+            card.back,
+            frozenset(card.stickers),
+            card.roles,
+            card.origin,
+            card.extras,
+            card.features,
+            card.made,
+        )
+        first = seen.setdefault(key, entry)
+        if first is not entry and first.id != entry.id:
+            yield Hit(
+                entry,
+                f"{corpus.named(entry)} and card {short_id(first.id)} have the same front, back and stickers "
+                "and differ in nothing: record what tells them apart, or keep one",
+                also=(Also(first, "is the same"),),
+            )
+
+
+RULE = Rule(
+    id="duplicate-card",
+    family="identity",
+    severity=Severity.WARNING,
+    summary="Two cards are recorded that nothing tells apart.",
+    rationale=(
+        "One card entered twice counts twice in every sum, and its sightings and sources are torn in two."
+    ),
+    check=_check,
+    good=Example(
+        "lines/lanternfish/cards/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-001
+    back: b-001
+    stickers: [whistle-offer]
+    sources: [binder]
+""",
+    ),
+    bad=Example(
+        "lines/lanternfish/cards/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-002
+    back: b-001
+    sources: [binder]
+""",
+        "lanternfish/pell-orrin/c-020",
+    ),
+)

@@ -1,0 +1,103 @@
+"""The letters of backs with one count have a gap."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Example, Hit, Rule
+from cardref.facts.called import listed
+from cardref.finding import Severity
+from cardref.model.back import Back
+from cardref.storage.loader import Entry
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    groups: dict[tuple[str, str, int], dict[int, Entry]] = {}
+    for entry, back in corpus.records("back", Back):
+        if not back.designation.bare:
+            group = groups.setdefault((entry.file.line, back.maker, back.designation.count), {})
+            group.setdefault(_number(back.designation.letter), entry)
+    for (_, maker, count), known in groups.items():
+        # Letters of one count may run on through two series, so they are looked at together.
+        absent = [number for number in range(1, max(known)) if number not in known]
+        if absent:
+            after = known[min(number for number in known if number > absent[0])]
+            verb = "is" if len(absent) == 1 else "are"
+            letters = listed(f"{count}{_letter(number)}" for number in absent)
+            yield Hit(
+                after,
+                f"{corpus.named(after)} is recorded, and {letters} of {maker} {verb} not: "
+                "record what is known of them",
+                ("designation",),
+                value=letters,
+            )
+
+
+def _number(letter: str) -> int:
+    number = 0
+    for sign in letter:
+        number = number * 26 + ord(sign) - 64
+    return number
+
+
+def _letter(number: int) -> str:
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+RULE = Rule(
+    id="letter-gap",
+    family="identity",
+    severity=Severity.NOTE,
+    summary="The letters of backs with one count have a gap.",
+    rationale=(
+        "A reference that knows A and C knows that there is a B, or once thought so. A gap is no "
+        "mistake, but somebody will ask."
+    ),
+    check=_check,
+    needs=("back",),
+    good=Example(
+        "lines/lanternfish/backs/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+backs:
+  - id: b-020
+    designation: 6B
+    series: lanternfish
+    wave: po-2
+    count: 6
+    pictures: {based_on: b-003}
+    languages: [en]
+    released: 1982-06
+    after: b-003
+    features: {maker-line: one-line, waves-drawn: 6}
+    sources: [binder]
+""",
+    ),
+    bad=Example(
+        "lines/lanternfish/backs/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+backs:
+  - id: b-020
+    designation: 6D
+    series: lanternfish
+    wave: po-2
+    count: 6
+    pictures: {based_on: b-003}
+    languages: [en]
+    released: 1982-06
+    after: b-003
+    features: {maker-line: one-line, waves-drawn: 6}
+    sources: [binder]
+""",
+        "lanternfish/pell-orrin/b-020",
+        "designation",
+    ),
+)
