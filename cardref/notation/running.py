@@ -44,7 +44,7 @@ Where the rules cannot tell, there is no hit: a missed designation can be asked 
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 from cardref.notation.code import CodeLayout, HasLayout, PackageCode
@@ -135,10 +135,7 @@ def findall(text: str, schemes: Iterable[HasLayout] = (), names: NameIndex | Non
         TypeError: where ``text`` is no string. Whatever it says, it is never refused.
     """
     scan = _Scan(must_be_text(text, "a running text"))
-    layouts = [scheme.layout for scheme in schemes]
-    for exactly in (True, False):
-        for layout in layouts:
-            scan.codes(layout, exactly=exactly)
+    scan.codes([scheme.layout for scheme in schemes])
     scan.barcodes()
     if names is not None:
         scan.names(names)
@@ -210,25 +207,31 @@ class _Scan:
             self.taken[start:end] = b"\1" * (end - start)
         self.hits += found
 
-    def codes(self, layout: CodeLayout, *, exactly: bool) -> None:
-        """The package codes of one layout, written exactly or in any other way."""
+    def codes(self, layouts: list[CodeLayout]) -> None:
+        """The package codes of the layouts: those written exactly, then those written in another way."""
+        found = [hit for layout in layouts for hit in self._codes_of(layout)]
+        for hit in sorted(found, key=lambda hit: bool(hit.changes)):
+            start, end = hit.span
+            if self.taken.find(1, start, end) < 0:
+                self.hits.append(hit)
+                self.taken[start:end] = b"\1" * (end - start)
+
+    def _codes_of(self, layout: CodeLayout) -> Iterator[Hit]:
+        """Everything that can be a code of the layout; they may overlap."""
         widths = [each.width for each in layout.segments]
-        for at in range(self.size):
-            start = self.starts[at]
+        for at, start in enumerate(self.starts):
             before = self.plain[start - 1 : start]
             if before and (before.isalnum() or before in "?.,$£€-/"):
                 continue
             spans = self._segments_from(start, widths)
-            if not spans or self.taken.find(1, start, spans[-1][1]) >= 0:
+            if not spans:
                 continue
             end = spans[-1][1]
             found = self.text[start:end]
             seen = PackageCode.read(found, layout)
-            if seen.value is None or seen.exact != exactly or not self._is_code(at, spans, seen.value):
-                continue
-            changes = tuple(Change(each.what, each.column + start, each.why) for each in seen.changes)
-            self.hits.append(Hit("code", seen.value, (start, end), found, changes))
-            self.taken[start:end] = b"\1" * (end - start)
+            if seen.value is not None and self._is_code(at, spans, seen.value):
+                changes = tuple(Change(each.what, each.column + start, each.why) for each in seen.changes)
+                yield Hit("code", seen.value, (start, end), found, changes)
 
     def _is_code(self, at: int, spans: list[tuple[int, int]], code: PackageCode) -> bool:
         """Whether what can be read as a code, with its segments at ``spans``, is likely to be one."""
