@@ -2,8 +2,8 @@
 
 After a few looks most candidates share their probability with many others (so many looks fit, so many do
 not), so a belief is kept in *layers*: sets of candidates with the same weight. An observation splits the
-candidates into a few *parts* with one likelihood each; it is an AND of every layer with every part. Where every
-look has the same misread rate, the layers are those with 0, 1, 2 ... misfits.
+candidates into a few *parts* with one likelihood each; it is an AND of every layer with every part. Where
+every look has the same misread rate, the layers are those with 0, 1, 2 ... misfits.
 
 Weights are logarithms in whole numbers of a very small unit. So the order of observations cannot matter, and
 equal weights meet in one layer even where every feature has a misread rate of its own.

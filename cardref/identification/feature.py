@@ -83,6 +83,10 @@ def _kind(kind: str) -> FeatureKind:
         ) from None
 
 
+def _words(words: Iterable[str]) -> tuple[str, ...]:
+    return tuple(words)
+
+
 def _states(states: Any) -> tuple[State, ...]:
     return (states,) if isinstance(states, str | int) else tuple(states)
 
@@ -108,7 +112,7 @@ class Feature:
 
     id: str
     kind: FeatureKind = field(converter=_kind)
-    states: tuple[str, ...] = field(default=(), converter=tuple)
+    states: tuple[str, ...] = field(default=(), converter=_words)
     misread: float | None = None
     effort: float = 1.0
     parent: str = ""

@@ -303,13 +303,15 @@ def differ(one: Cell, other: Cell) -> bool:
         return False
     assert isinstance(one, tuple)  # noqa: S101 - said for the type checker: a cell is nothing else
     assert isinstance(other, tuple)  # noqa: S101 - the same
-    for a, _ in one:
-        for b, _ in other:
-            if a == b:
-                return False
-            if isinstance(a, Span) and isinstance(b, Span) and a.low <= b.high and b.low <= a.high:
-                return False
-    return True
+    return not any(_meet(a, b) for a, _ in one for b, _ in other)
+
+
+def _meet(a: State | Blank, b: State | Blank) -> bool:
+    """Whether two states can be one thing. Ranges that only touch, such as those of 1 mm and 2 mm, cannot."""
+    if a == b or not isinstance(a, Span) or not isinstance(b, Span):
+        return a == b
+    low, high = max(a.low, b.low), min(a.high, b.high)
+    return low < high or (low == high and (a.low == a.high or b.low == b.high))
 
 
 def _not_applying(above: Column, when: frozenset[int]) -> int:
