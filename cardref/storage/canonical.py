@@ -21,7 +21,7 @@ from cardref.storage.shape import FREE, Shape, by_meaning, in_order
 from cardref.storage.tree import Node, owned, parse
 from cardref.storage.yamltext import decode
 
-__all__ = ["WIDTH", "block_lines", "canonical", "line_end", "ordered", "same"]
+__all__ = ["WIDTH", "block_lines", "canonical", "flow_text", "line_end", "ordered", "same"]
 
 WIDTH = 110
 """The longest line that is made; a long word or comment may be longer."""
@@ -228,6 +228,19 @@ def _trimmed(lines: list[str]) -> list[str]:
 def block_lines(value: Any, shape: Shape, indent: int) -> list[str]:
     """Plain values as the lines of a block, for what is written anew. Empty for an empty value."""
     return _Writer().children(_grown((), value, None), shape, indent)
+
+
+def flow_text(value: Any, *, quote: bool = False) -> str:
+    """Plain values on one line, in brackets where they are many.
+
+    >>> print(flow_text({"reference": "other", "designation": "25C"}))
+    {reference: other, designation: "25C"}
+    """
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{written(k, flow=True)}: {flow_text(v)}' for k, v in value.items())}}}"
+    if isinstance(value, list):
+        return f"[{', '.join(flow_text(item, quote=quote) for item in value)}]"
+    return written(value, flow=True, quote=quote and isinstance(value, str))
 
 
 def _grown(pointer: tuple[str | int, ...], value: Any, parent: Node | None) -> Node:

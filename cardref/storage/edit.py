@@ -26,7 +26,7 @@ from attrs import frozen
 from cardref.errors import DatasetError
 from cardref.finding import Edit
 from cardref.location import Pointer
-from cardref.storage.canonical import WIDTH, block_lines, line_end, same
+from cardref.storage.canonical import WIDTH, block_lines, flow_text, line_end, same
 from cardref.storage.scalars import written
 from cardref.storage.shape import FREE, Shape, by_meaning, in_order
 from cardref.storage.tree import Lines, Node, owned, parse
@@ -63,6 +63,7 @@ class Sheet:
         self._gone: Counter[str] = Counter()
         self._new: Counter[str] = Counter()
         self._removed: dict[Pointer, bool] = {}
+        self._added: dict[Pointer, list[tuple[int, Any, tuple[str, ...]]]] = {}
 
     @property
     def value(self) -> Any:
@@ -121,7 +122,7 @@ class Sheet:
                 at = len(node.children)  # the list is not in order itself
         self._changes.append(("append", pointer, (at, value)))
         self._new.update(comments)
-        self._cuts.append(self._addition(node, at, value, shape, comments))
+        self._added.setdefault(pointer, []).append((at, value, tuple(comments)))
 
     def remove(self, pointer: Pointer, *, with_comments: bool = False) -> None:
         """Take a key with its value, or an item of a list, out.
@@ -143,7 +144,7 @@ class Sheet:
 
     def done(self) -> str:
         """The new text, proven by reading it again."""
-        cuts = [*self._cuts, *self._removals()]
+        cuts = [*self._cuts, *self._additions(), *self._removals()]
         if not cuts:
             return self._text
         made = _cut(self._text, cuts)
@@ -172,7 +173,7 @@ class Sheet:
             if what == "set":
                 holder[step] = deepcopy(given)
         grown = [(holder, *given) for what, holder, _, given in resolved if what == "append"]
-        for holder, at, given in sorted(grown, key=lambda one: -one[1]):
+        for _, (holder, at, given) in sorted(enumerate(grown), key=lambda one: (-one[1][1], -one[0])):
             holder.insert(at, _Added(given))
         _take_out([(holder, step) for what, holder, step, _ in resolved if what == "remove"])
         for what, holder, step, given in resolved:
@@ -261,7 +262,7 @@ class Sheet:
     def _replacement(self, node: Node, value: Any) -> _Cut:
         shape = self._shape_at(node.pointer)
         if _in_brackets(node) or (node.bracketed and _flat(value)):
-            line = _flow(value, quote=shape.codes)
+            line = flow_text(value, quote=shape.codes)
             pad = (
                 " "
                 if node.start == node.end and self._text[node.start - 1 : node.start] in (":", "-")
@@ -302,13 +303,13 @@ class Sheet:
         previous = next((child for child in reversed(holder.children) if child.pointer[-1] in before), None)
         sub = shape.fields.get(key, FREE)
         if not holder.children:
-            text = _flow({key: value})
+            text = flow_text({key: value})
             whole = holder.parent is None
             self._cuts.append(
                 _Cut(holder.start, holder.end, text) if whole else self._replacement(holder, {key: value})
             )
         elif holder.in_flow:
-            entry = f"{written(key, flow=True)}: {_flow(value, quote=sub.codes)}"
+            entry = f"{written(key, flow=True)}: {flow_text(value, quote=sub.codes)}"
             if previous is not None:
                 self._cuts.append(_Cut(previous.end, previous.end, f", {entry}"))
             else:
@@ -324,36 +325,49 @@ class Sheet:
                 text = self._end.join(lines).lstrip() + self._end + " " * column
                 self._cuts.append(_Cut(at, at, text))
 
-    def _addition(self, node: Node, at: int, value: Any, shape: Shape, comments: Sequence[str]) -> _Cut:
-        if node.in_flow and node.children:
-            item = _flow(value, quote=bool(shape.each and shape.each.codes))
-            if at == len(node.children):
-                last = node.children[-1].end
-                return _Cut(last, last, f", {item}")
-            first = node.children[at].begins
-            return _Cut(first, first, f"{item}, ")
-        if not node.children and (_in_brackets(node) or (_flat([value]) and not comments)):
-            return _Cut(node.start, node.end, _flow([value]))
-        if node.children:
-            column = node.children[0].column
-        elif node.key_start >= 0:
-            column = node.column + 2
-        else:
+    def _additions(self) -> Iterator[_Cut]:
+        """The cuts that add items to lists."""
+        for pointer, items in self._added.items():
+            node, shape = self._nodes[pointer], self._shape_at(pointer)
+            if not node.children:
+                yield self._first_items(node, items, shape)
+                continue
+            for at, value, comments in items:
+                yield self._addition(node, at, value, shape, comments)
+
+    def _first_items(self, node: Node, items: list[tuple[int, Any, tuple[str, ...]]], shape: Shape) -> _Cut:
+        """Fill an empty list."""
+        values = [value for _, value, _ in items]
+        if _in_brackets(node) or (_flat(values) and not any(comments for _, _, comments in items)):
+            return _Cut(node.start, node.end, flow_text(values))
+        if node.key_start < 0:
             raise DatasetError(f"line {self._line(node)}: it cannot be added to this list: edit it by hand")
+        lines: list[str] = []
+        for _, value, comments in items:
+            lines += [""] * bool(lines and shape.records) + self._item_lines(
+                node.column + 2, value, shape, comments
+            )
+        start = self._text.index(":", node.key_end) + 1
+        tail = self._text[node.end : self._next_line(node.end)].rstrip("\r\n").rstrip()
+        return _Cut(start, self._next_line(node.end), self._end.join([tail, *lines, ""]))
+
+    def _item_lines(self, column: int, value: Any, shape: Shape, comments: tuple[str, ...]) -> list[str]:
         pad = " " * column
-        lines = [pad + line for line in comments] + block_lines([value], Shape(each=shape.each), column)
-        blank = shape.records or any("" in child.before for child in node.children[1:])
-        if not node.children:
-            start = self._text.index(":", node.key_end) + 1
-            tail = self._text[node.end : self._next_line(node.end)].rstrip("\r\n").rstrip()
-            return _Cut(start, self._next_line(node.end), self._end.join([tail, *lines, ""]))
-        if at < len(node.children):
-            if blank:
-                lines.append("")
-            start = self._line_start(self._start(node.children[at]))
-            start -= 0 if not node.children[at].before else start - self._above_comments(node.children[at])
-            return _Cut(start, start, self._end.join([*lines, ""]))
-        return self._new_lines(self._below(node.children[-1]), [""] * blank + lines)
+        return [pad + line for line in comments] + block_lines([value], Shape(each=shape.each), column)
+
+    def _addition(self, node: Node, at: int, value: Any, shape: Shape, comments: tuple[str, ...]) -> _Cut:
+        """Put an item between those of a list that has some."""
+        end = at == len(node.children)
+        if node.in_flow:
+            item = flow_text(value, quote=bool(shape.each and shape.each.codes))
+            place = node.children[-1].end if end else node.children[at].begins
+            return _Cut(place, place, f", {item}" if end else f"{item}, ")
+        lines = self._item_lines(node.children[0].column, value, shape, comments)
+        blank = [""] * (shape.records or any("" in child.before for child in node.children[1:]))
+        if end:
+            return self._new_lines(self._below(node.children[-1]), blank + lines)
+        start = self._above_comments(node.children[at])
+        return _Cut(start, start, self._end.join([*lines, *blank, ""]))
 
     def _above_comments(self, node: Node) -> int:
         """Where the comments right above a node begin, blank lines above them left aside."""
@@ -470,15 +484,6 @@ def _in_brackets(node: Node) -> bool:
 
 def _flat(value: Any) -> bool:
     return isinstance(value, list) and not any(isinstance(item, (dict, list)) for item in value)
-
-
-def _flow(value: Any, *, quote: bool = False) -> str:
-    """Plain values on one line, in brackets where they are many."""
-    if isinstance(value, dict):
-        return f"{{{', '.join(f'{written(k, flow=True)}: {_flow(v)}' for k, v in value.items())}}}"
-    if isinstance(value, list):
-        return f"[{', '.join(_flow(item, quote=quote) for item in value)}]"
-    return written(value, flow=True, quote=quote and isinstance(value, str))
 
 
 def _cut(text: str, cuts: list[_Cut]) -> str:
