@@ -1,8 +1,6 @@
 """What verbs share: which dataset is meant, tables, JSON."""
 
 import argparse
-import csv
-import json
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -50,6 +48,8 @@ def open_reference(args: argparse.Namespace) -> Reference:
 
 def print_json(value: Any) -> None:
     """``value`` as JSON whose text cannot command a terminal."""
+    import json  # noqa: PLC0415 - text needs neither json nor csv
+
     print(json.dumps(printable(value), indent=2, ensure_ascii=False))
 
 
@@ -77,6 +77,8 @@ def print_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 
 def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Rows as CSV (RFC 4180). A cell that a spreadsheet would run as a formula gets a leading apostrophe."""
+    import csv  # noqa: PLC0415 - as above
+
     writer = csv.writer(sys.stdout, lineterminator="\r\n")
     writer.writerow(head)
     for row in rows:

@@ -1,13 +1,10 @@
 """``cardref decode TEXT...``: what a package code, designation or barcode typed off a card means."""
 
 import argparse
-import csv
-import json
 import sys
 from collections.abc import Iterable, Iterator
 
-from cardref.cli.common import add_dataset, add_format, for_spreadsheet, open_reference, print_json, printable
-from cardref.decoding.as_json import as_json
+from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, printable
 from cardref.decoding.result import Decoding, Reading
 from cardref.facts.answer import Verdict
 from cardref.model.kinds import short_id
@@ -35,34 +32,47 @@ def run(args: argparse.Namespace) -> int:
     reference = open_reference(args)
     stream = args.text == ["-"]
     texts = _lines() if stream else args.text
+    if args.format == "json":
+        return _json(reference, texts, stream=stream)
     worst = 0
-    if args.format == "json" and not stream:
-        decodings = [reference.decode(text) for text in texts]
-        print_json(
-            {
-                "format": 1,
-                "dataset": reference.name,
-                "version": reference.version,
-                "fingerprint": reference.fingerprint,
-                "decodings": [as_json(decoding) for decoding in decodings],
-            }
-        )
-        return max(map(_status, decodings))
+
+    def decoded() -> Iterator[Decoding]:
+        nonlocal worst
+        for decoding in map(reference.decode, texts):
+            worst = max(worst, _status(decoding))
+            yield decoding
+
     if args.format == "csv":
-        csv.writer(sys.stdout, lineterminator="\r\n").writerow(_CSV)
-    for decoding in map(reference.decode, texts):
-        worst = max(worst, _status(decoding))
-        if args.format == "csv":
-            csv.writer(sys.stdout, lineterminator="\r\n").writerow(
-                map(for_spreadsheet, _row(reference, decoding))
-            )
-        elif args.format == "json":
-            print(json.dumps(printable(as_json(decoding)), ensure_ascii=False))
-        elif stream:
-            print(_line(reference, decoding))
-        else:
-            print("\n".join(_text(reference, decoding)))
+        print_csv(_CSV, (_row(reference, decoding) for decoding in decoded()))
+        return worst
+    for decoding in decoded():
+        print(_line(reference, decoding) if stream else "\n".join(_text(reference, decoding)))
     return worst
+
+
+def _json(reference: Reference, texts: Iterable[str], *, stream: bool) -> int:
+    """One object for what was typed; for a stream one line of JSON a line."""
+    from cardref.decoding.as_json import as_json  # noqa: PLC0415 - as below
+
+    if stream:
+        import json  # noqa: PLC0415 - text output needs neither
+
+        worst = 0
+        for decoding in map(reference.decode, texts):
+            worst = max(worst, _status(decoding))
+            print(json.dumps(printable(as_json(decoding)), ensure_ascii=False))
+        return worst
+    decodings = [reference.decode(text) for text in texts]
+    print_json(
+        {
+            "format": 1,
+            "dataset": reference.name,
+            "version": reference.version,
+            "fingerprint": reference.fingerprint,
+            "decodings": [as_json(decoding) for decoding in decodings],
+        }
+    )
+    return max(map(_status, decodings))
 
 
 def _lines() -> Iterator[str]:
@@ -92,7 +102,7 @@ def _tail(text: str) -> str:
     return f", {text}" if text else ""
 
 
-def _row(reference: Reference, decoding: Decoding) -> Iterable[str]:
+def _row(reference: Reference, decoding: Decoding) -> tuple[str, ...]:
     best = decoding.best
     judged = (str(decoding.well_formed).lower(), decoding.known.value, decoding.consistent.value)
     perhaps = "; ".join(decoding.suggestions)

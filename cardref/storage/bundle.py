@@ -17,6 +17,7 @@ from attrs import frozen
 
 from cardref.errors import DatasetError
 from cardref.model.kinds import KINDS, Record
+from cardref.storage.hooks import assemble
 from cardref.storage.plain import fingerprint, plain
 
 __all__ = ["Home", "LazyTable", "compile_dataset", "compiled_fingerprint", "compiled_tables", "home"]
@@ -85,11 +86,7 @@ class LazyTable(Mapping[str, Record]):
     def __getitem__(self, key: str) -> Record:
         made = self._made.get(key)
         if made is None:
-            from cardref.storage.converter import structure  # noqa: PLC0415 - cattrs is slow to import
-
-            made = structure(self._kind, self._rows()[key])
-            if made is None:
-                raise DatasetError(f"the compiled record {key} does not fit the model: install cardref again")
+            made = assemble(self._kind, self._rows()[key])
             self._made[key] = made
         return made
 

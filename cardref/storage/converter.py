@@ -10,240 +10,32 @@ that both give the same verdict.
 True
 """
 
-import enum
-import types
-import typing
-from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any
 
-import attrs
 from cattrs import Converter
 from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_structure_fn, override
 
 from cardref.errors import NotationError
-from cardref.frozen import FrozenMap
-from cardref.model.forms import FORMS, is_slug
 from cardref.model.kinds import KINDS, Record
-from cardref.notation.designation import Designation
-from cardref.notation.edtf import Date
+from cardref.storage.hooks import Refused, field_hooks
 
 __all__ = ["structure"]
 
-Hook = Callable[[Any, Any], Any]
-
-
-class _Refused(ValueError):  # noqa: N818 - never leaves this module
-    """A value that the field does not take."""
-
-
-def _text(value: Any, _: Any) -> str:
-    if type(value) is not str or not value:
-        raise _Refused
-    return value
-
-
-def _whole(value: Any, _: Any) -> int:
-    if type(value) is not int:
-        raise _Refused
-    return value
-
-
-def _number(value: Any, _: Any) -> float:
-    if type(value) is not float and type(value) is not int:
-        raise _Refused
-    return float(value)
-
-
-def _flag(value: Any, _: Any) -> bool:
-    if type(value) is not bool:
-        raise _Refused
-    return value
-
-
-def _notation(parse: Callable[[str], Any]) -> Hook:
-    known: dict[str, Any] = {}  # a dataset writes the same few dates and designations again and again
-
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is not str:
-            raise _Refused
-        found = known.get(value)
-        if found is None:
-            found = parse(value)
-            if len(known) < 10_000:
-                known[value] = found
-        return found
-
-    return hook
-
-
-def _member(kind: type[enum.StrEnum]) -> Hook:
-    members: dict[Any, Any] = {member.value: member for member in kind}
-
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is not str:
-            raise _Refused
-        return members[value]
-
-    return hook
-
-
-def _states(value: Any, _: Any) -> FrozenMap[str, tuple[str, ...]]:
-    """Feature states: one state or several, a text or a whole number each."""
-    if type(value) is not dict:
-        raise _Refused
-    found: dict[str, tuple[str, ...]] = {}
-    for key, given in value.items():
-        if not is_slug(key):
-            raise _Refused
-        several = given if type(given) is list else [given]
-        if not several:
-            raise _Refused
-        for one in several:
-            if (type(one) is not str or not one) and type(one) is not int:
-                raise _Refused
-        found[key] = tuple(map(str, several))
-    return FrozenMap(found)
-
-
-def _many(inner: Hook, least: int = 0) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is not list or len(value) < least:
-            raise _Refused
-        return tuple([inner(item, None) for item in value])
-
-    return hook
-
-
-def _table(key: Hook, inner: Hook) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is not dict:
-            raise _Refused
-        return FrozenMap({key(k, None): inner(v, None) for k, v in value.items()})
-
-    return hook
-
-
-def _formed(form: str) -> Hook:
-    holds = FORMS[form].holds
-
-    def hook(value: Any, _: Any) -> str:
-        if type(value) is not str or not holds(value):
-            raise _Refused
-        return value
-
-    return hook
-
-
-def _bounded(inner: Hook, least: float | None, most: float | None) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
-        found = inner(value, None)
-        if (least is not None and found < least) or (most is not None and found > most):
-            raise _Refused
-        return found
-
-    return hook
-
-
-def _one_of(words: tuple[str, ...], other: Hook | None = None) -> Hook:
-    allowed = {word: word for word in words if word}
-
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is str:
-            if value in allowed:
-                return allowed[value]
-        elif other is not None:
-            return other(value, None)
-        raise _Refused
-
-    return hook
-
-
-def _plain(hint: Any) -> Hook:
-    """The hook for a type hint, whatever the field adds to it."""
-    origin, args = typing.get_origin(hint), typing.get_args(hint)
-    if origin is types.UnionType or origin is typing.Union:
-        # `X | None`: an absent key gives None; a written null is refused like any other wrong type.
-        (inner,) = [arg for arg in args if arg is not type(None)]
-        return _plain(inner)
-    if origin is tuple:
-        return _many(_plain(args[0]))
-    if origin is Mapping or hint is Mapping:
-        return _table(_plain(args[0]), _plain(args[1]))
-    if isinstance(hint, type):
-        if issubclass(hint, enum.StrEnum):
-            return _member(hint)
-        if attrs.has(hint):
-            return _record_hook(hint)
-    return _SCALARS[hint]
-
-
-_SCALARS: dict[Any, Hook] = {
-    str: _text,
-    int: _whole,
-    float: _number,
-    bool: _flag,
-    Date: _notation(Date.parse),
-    Designation: _notation(Designation.parse),
-}
-
-
-def _field_hook(field: "attrs.Attribute[Any]", hint: Any) -> Hook:
-    meta = field.metadata
-    least, most = meta.get("minimum"), meta.get("maximum")
-    members = set(typing.get_args(hint)) - {type(None)}
-    if meta.get("keys_refer") == "feature":
-        return _states
-    if "choices" in meta:
-        if int in members:
-            return _one_of(meta["choices"], _bounded(_whole, least, most))
-        if tuple[str, ...] in members:
-            return _one_of(meta["choices"], _many(_text, least=1))
-        return _one_of(meta["choices"])
-    if field.name == "id":
-        return _formed("full-id")  # short names were checked where they were made full
-    if "form" in meta:
-        formed = _formed(meta["form"])
-        return _many(formed) if typing.get_origin(hint) is tuple else formed
-    if "keys_form" in meta:
-        return _table(_formed(meta["keys_form"]), _plain(typing.get_args(hint)[1]))
-    if typing.get_origin(hint) is tuple:
-        inner = _plain(typing.get_args(hint)[0])
-        if typing.get_args(hint)[0] is int:
-            return _many(_bounded(inner, least, most))
-        return _many(inner, least or 0)
-    hook = _plain(hint)
-    return _bounded(hook, least, most) if least is not None or most is not None else hook
-
 
 @cache
-def _record_hook(record: type) -> Hook:
-    hints = typing.get_type_hints(record)
-    overrides = {
-        field.name: override(struct_hook=_field_hook(field, hints[field.name]))
-        for field in attrs.fields(record)
-    }
-    made: Any = make_dict_structure_fn(
-        record,
-        Converter(),
-        _cattrs_forbid_extra_keys=True,
-        _cattrs_detailed_validation=False,
-        **overrides,  # type: ignore[arg-type] # overrides are keyed by field name; the stub lists options too
+def _structurer(record: type) -> Any:
+    overrides: Any = {name: override(struct_hook=hook) for name, hook in field_hooks(record).items()}
+    return make_dict_structure_fn(
+        record, Converter(), _cattrs_forbid_extra_keys=True, _cattrs_detailed_validation=False, **overrides
     )
-
-    def hook(value: Any, _: Any) -> Any:
-        if type(value) is not dict:
-            raise _Refused
-        return made(value, None)
-
-    return hook
 
 
 def structure(kind: str, raw: dict[str, Any]) -> Record | None:
     """The record of ``kind`` that ``raw`` (with full ids) says, or None where it does not fit the model."""
     try:
-        made: Record = _record_hook(KINDS[kind].record)(raw, None)
-    except (_Refused, NotationError, KeyError, ForbiddenExtraKeysError):
+        made: Record = _structurer(KINDS[kind].record)(raw, None)
+    except (Refused, NotationError, KeyError, ForbiddenExtraKeysError):
         return None
     return made

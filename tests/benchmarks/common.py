@@ -14,7 +14,7 @@ ROUNDS = 7
 
 
 class Row(NamedTuple):
-    """One comparison. ``ours`` and ``theirs`` are seconds for the same work; ``goal`` is the largest ratio."""
+    """One comparison: ``ours`` and ``theirs`` in seconds for the same work, ``goal`` the largest ratio."""
 
     work: str
     ours: float
