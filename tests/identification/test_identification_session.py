@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardref.errors import UsageError
+from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Candidate, Conclusion, Ending
 from cardref.identification.belief import Belief, bit_set, members
 from cardref.identification.feature import Feature
@@ -534,6 +534,30 @@ def test_text_from_data_is_never_printed_raw() -> None:
     for session in sessions:
         shown = session.explain() + repr(session.candidates) + "".join(map(str, session.candidates[0].fits))
         assert not set("\x1b\x9b\u202e") & set(shown)
+
+
+WRITTEN = ["present", "red", "25", "?", "-", "4 mm", "1-3 mm", "a|b", "|", "red|red", Ending.OPEN]
+SCALARS = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=8), st.binary(max_size=3),
+    st.sampled_from(WRITTEN), st.frozensets(st.sampled_from(WRITTEN), max_size=2),
+)  # fmt: skip
+ANYTHING = st.recursive(
+    SCALARS, lambda inner: st.one_of(st.lists(inner, max_size=3), st.tuples(inner, inner)), max_leaves=4
+)
+
+
+@given(st.sampled_from([*FEATURES, LENGTH]), ANYTHING)
+@settings(max_examples=300, deadline=None)
+def test_any_reading_is_understood_or_refused(feature: Feature, reading: object) -> None:
+    """Whatever is given as a reading, there is an answer or a clear refusal, never anything else."""
+    rows = {name: {**row, "rope": f"{n} mm"} for n, (name, row) in enumerate(ROWS.items())}
+    session = Session(Table([*FEATURES, LENGTH], rows))
+    try:
+        session = session.observe(feature.id, reading)
+    except (UsageError, NotationError) as refused:
+        assert len(str(refused)) < 600  # noqa: PT017 - either is right, and a refusal is short
+    assert session.explain()
+    assert sum(candidate.posterior for candidate in session.candidates) == pytest.approx(1.0)
 
 
 # --- bit sets
