@@ -257,6 +257,11 @@ def _take_over(plan: Succession, entry: Entry, target: Entry) -> list[str]:
     for key, value in mine.items():
         if key in _OWN or (isinstance(value, str) and value in names):
             continue
+        if theirs.get(key) in (entry.id, short_id(entry.id)) and not same(value, theirs.get(key)):
+            # It followed the other one: now it follows what that one followed.
+            sheet.set((*target.pointer, key), value)
+            plan.settled.add((target.file.path, (*target.pointer, key)))
+            continue
         more, rest = _joined(theirs.get(key), value, key, names)
         for step in more:
             way, given = (*target.pointer, key, *step[:-1]), step[-1]

@@ -55,6 +55,7 @@ class Succession:
             others -> the successor, full or short.
         notes: what a person should look at.
         moves: old path -> new path, where files move with an id.
+        settled: places (path and pointer) that have been seen to already.
     """
 
     draft: Draft
@@ -65,6 +66,7 @@ class Succession:
     choose: Mapping[str, str] = field(factory=dict)
     notes: list[str] = field(factory=list)
     moves: dict[str, str] = field(factory=dict)
+    settled: set[tuple[str, Pointer]] = field(factory=set)
 
 
 def raw_of(plan: Succession, entry: Entry) -> dict[str, Any]:
@@ -115,7 +117,7 @@ def _follow(plan: Succession, gone: list[Entry], found: list[Mention]) -> list[s
     stuck = []
     lists: dict[tuple[str, Pointer], list[Mention]] = {}
     for mention in found:
-        if id(mention.entry) in removed:
+        if id(mention.entry) in removed or (mention.entry.file.path, mention.pointer) in plan.settled:
             continue
         heirs = plan.mapping.get(mention.full, (mention.full,))
         if mention.listed:
