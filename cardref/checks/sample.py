@@ -436,7 +436,7 @@ faces:
     series: lanternfish
     languages: [en]
     name: Reef Pilot
-    number: "4014"
+    number: "3014"
     codes: [L-014/06]
     standing: confirmed
     sources: [binder]

@@ -100,6 +100,22 @@ ROWS: tuple[str, ...] = (
     "counting.unsold_drop",
     "counting.missing_debut",
     "counting.wave_of_other_maker",
+    # codes: package codes, product numbers and barcodes against faces, backs and schemes
+    "codes.broken_scheme",
+    "codes.scheme_table",
+    "codes.ambiguous_schemes",
+    "codes.malformed_code",
+    "codes.check_digit",
+    "codes.code_series",
+    "codes.code_figure",
+    "codes.code_back",
+    "codes.unknown_segment",
+    "codes.uncoded_maker",
+    "codes.missing_code",
+    "codes.code_without_scheme",
+    "codes.barcode",
+    "codes.number_differs",
+    "codes.code_elsewhere",
 )
 
 

@@ -20,15 +20,18 @@ from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.codebook import CodeBook, codebooks, cross_checks
 from cardref.facts.kept import kept
-from cardref.facts.timing import outside
+from cardref.facts.pictures import backs_picturing, shown_on
+from cardref.facts.timing import outside, surely_before
 from cardref.index import Index, fold
 from cardref.model.face import Face
+from cardref.model.maker import BackPolicy
 from cardref.notation.code import PackageCode
 from cardref.text import count_of, quoted
 
 __all__ = [
     "CodeRead",
     "FigureWitnesses",
+    "back_faults",
     "books_of",
     "can_carry",
     "carrying",
@@ -97,9 +100,8 @@ def codes_read(index: Index) -> tuple[CodeRead, ...]:
         for at, text in enumerate(texts):
             fits = [(book, code) for book in scopes[key] if (code := book.printed(text)) is not None]
             # Of several schemes that read it, the one whose tables know the most of it is meant.
-            fits.sort(
-                key=lambda fit: -sum(bool(m.senses) for m in fit[0].meanings(fit[1])) if len(fits) > 1 else 0
-            )
+            if len(fits) > 1:
+                fits.sort(key=lambda fit: -sum(bool(m.senses) for m in fit[0].meanings(fit[1])))
             if fits:
                 book, code = fits[0]
                 found.append(CodeRead(face.id, at, text, book, code, tuple(one for one, _ in fits[1:])))
@@ -305,6 +307,60 @@ def _by_number(face: Face, numbers: Mapping[tuple[str, str, str], Mapping[str, i
             if any(users.values()):
                 return tuple(figure for figure, count in users.items() if count)
     return ()
+
+
+@kept
+def back_faults(index: Index) -> Mapping[tuple[str, int], str]:
+    """``(face, place of the code)`` -> why its back segment cannot be right, a clause; only where it cannot.
+
+    A code that names another back than the one under it is none of these: fronts were left over.
+    """
+    found: dict[tuple[str, int], str] = {}
+    for read in codes_read(index):
+        if read.book is None or read.code is None:
+            continue
+        counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
+        if len(counts) == 1:
+            why = _back_fault(index, read.book, index.faces[read.face], counts.pop())
+            if why:
+                found[read.face, read.at] = why
+    return found
+
+
+def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> str:
+    """Why no front of this figure and series was printed for a back of ``count``; "" where one may be."""
+    scheme = book.scheme
+    if scheme.counts and count not in scheme.counts:
+        return f"its scheme is printed under backs of {listed(map(str, scheme.counts), 9)} only"
+    makers = [maker.rpartition("/")[2] for maker in scheme.makers]
+    backs = [full for maker in makers for full in index.backs_by_group.get((book.line, maker, count), ())]
+    if not backs:
+        return "no back with that count is recorded for its maker"
+    years = index.series[face.series].years if face.series in index.series else None
+    of = (index.backs[full].series for full in backs)
+    later = [index.series[series] for series in of if series in index.series]
+    if later and all(surely_before(years, series.years) for series in later):
+        return f"such backs came with {called(index, later[0].id)}, after the face's series"
+    return _too_early(index, makers, face, count, backs)
+
+
+def _too_early(index: Index, makers: list[str], face: Face, count: int, backs: list[str]) -> str:
+    """Why the figure cannot have had a front for these backs: it was not out yet."""
+    shown = shown_on(index)
+    if any(full not in shown or face.figure in shown[full] for full in backs):
+        return ""
+    for maker in makers:
+        record = index.makers.get(f"maker/{maker}")
+        if record is None or record.backs is BackPolicy.GENERIC:
+            return ""
+    own = [index.backs[full] for full in backs_picturing(index, face.figure) if full.split("/")[1] in makers]
+    if not own:
+        return ""
+    first = min(back.count for back in own)
+    name = figure_name(index, face.figure)
+    if count < first:
+        return f"{name} is pictured from the count of {first} on"
+    return f"no back of {count} pictures {name}"
 
 
 # --- what a card can carry -------------------------------------------------------------------------------

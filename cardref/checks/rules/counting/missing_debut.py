@@ -11,6 +11,7 @@ from cardref.facts.codes import figure_witnesses
 from cardref.facts.counting import range_differences
 from cardref.facts.timing import debut_waves
 from cardref.finding import Severity
+from cardref.model.card import Made
 from cardref.model.evidence import Standing
 from cardref.model.face import Face
 from cardref.text import count_of
@@ -31,7 +32,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         key = (maker, face.figure)
         if (line, maker) not in with_waves or key in debuts or key in told or face.id in doubted:
             continue
-        if face.standing is not Standing.REFUTED and face.figure in index.figures:
+        if face.figure in index.figures and _sold(corpus, face.id):
             found.setdefault(key, []).append(face)
     for (maker, figure), faces in found.items():
         name = figure_name(index, figure)
@@ -44,6 +45,13 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             value=figure,
             also=sides(corpus, (face.id for face in faces[1:]), f"another face of {name}", ("figure",)),
         )
+
+
+def _sold(corpus: Corpus, face: str) -> bool:
+    """Whether a card with this face was sold, as far as is recorded: proofs and announcements debut nothing."""
+    index = corpus.index
+    cards = [index.cards[card] for card in index.cards_by_face.get(face, ())]
+    return any(card.made is Made.PRODUCTION and card.standing is not Standing.REFUTED for card in cards)
 
 
 RULE = Rule(

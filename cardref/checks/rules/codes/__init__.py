@@ -1,0 +1,1 @@
+"""Rules about the codes, product numbers and barcodes on faces."""

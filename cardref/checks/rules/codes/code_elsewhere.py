@@ -1,0 +1,94 @@
+"""A code names another back than any its face stands on."""
+
+from collections.abc import Iterator
+
+from cardref.checks.blame import side, sides
+from cardref.checks.corpus import Corpus
+from cardref.checks.examples import CARD, cards
+from cardref.checks.rule import Hit, Rule
+from cardref.facts.called import called, listed
+from cardref.facts.codes import CodeRead, back_faults, codes_read
+from cardref.finding import Severity
+from cardref.model.evidence import Standing
+from cardref.text import quoted
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    index = corpus.index
+    for read in codes_read(index):
+        entry = corpus.by_id.get(read.face)
+        if read.book is None or read.code is None or entry is None:
+            continue
+        if (read.face, read.at) in back_faults(index):
+            continue
+        counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
+        own = [index.cards[full] for full in index.cards_by_face.get(read.face, ())]
+        found = {
+            card.id: index.backs[card.back].count
+            for card in own
+            if card.back in index.backs and card.standing is not Standing.REFUTED
+        }
+        others = {full: count for full, count in found.items() if count not in counts}
+        if not counts or not others:
+            continue
+        named = listed(map(str, sorted(counts)), 4)
+        if len(others) == 1 and len(found) > 1:
+            yield from _one_card(corpus, read, *others.items(), named)
+            continue
+        share = (
+            f"{len(others)} of its {len(found)} cards" if len(others) < len(found) else "none of its cards"
+        )
+        under = listed(map(str, sorted(set(others.values()))), 6)
+        yield Hit(
+            entry,
+            f"{called(index, read.face)} carries {quoted(read.text)}, which names a back of {named}, but "
+            f"{share} {'do not stand' if len(others) < len(found) else 'stands'} on one (but on {under}): "
+            "right for fronts that were left over or printed ahead",
+            ("codes", read.at),
+            value=read.text,
+            also=sides(corpus, others, "stands on another back", ("back",)),
+        )
+
+
+def _one_card(corpus: Corpus, read: CodeRead, odd: tuple[str, int], named: str) -> Iterator[Hit]:
+    """The one card of several whose back the code does not name."""
+    full, count = odd
+    entry = corpus.by_id.get(full)
+    if entry is not None:
+        yield Hit(
+            entry,
+            f"{called(corpus.index, full)} has a back of {count}, but its front carries "
+            f"{quoted(read.text)}, which names a back of {named}, as its other cards have: right for a "
+            "front that was left over or printed ahead",
+            ("back",),
+            value=f"{read.text} {count}",
+            also=side(corpus, read.face, "carries the code", "codes", read.at),
+        )
+
+
+def _more(back: str) -> str:
+    return f"""
+        - id: c-019
+          face: f-005
+          back: {back}
+          features: {{lamp-paint: amber}}
+          standing: reported
+          sources: [binder]
+    """
+
+
+RULE = Rule(
+    id="code-elsewhere",
+    family="codes",
+    severity=Severity.NOTE,
+    summary="A code names another back than the one under it.",
+    rationale=(
+        "The code was set when the front was printed, and old fronts were used up: a code of an older back "
+        "is no fault. It is worth a look because a misread back segment looks just the same."
+    ),
+    check=_check,
+    good=cards(_more("b-003")),
+    bad=cards(_more("b-004"), CARD, "back"),
+)
