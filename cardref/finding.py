@@ -7,26 +7,12 @@
 (False, 1)
 """
 
-import enum
-
 from attrs import frozen
 
 from cardref.location import Place
+from cardref.severity import Severity
 
 __all__ = ["Accepted", "Edit", "Finding", "Fix", "Related", "Report", "Severity", "Skipped"]
-
-
-class Severity(enum.StrEnum):
-    """How bad: *error* cannot be true or cannot be read, *warning* very likely a slip, *note* incomplete."""
-
-    NOTE = "note"
-    WARNING = "warning"
-    ERROR = "error"
-
-    @property
-    def rank(self) -> int:
-        """0 for a note, 1 for a warning, 2 for an error."""
-        return ("note", "warning", "error").index(self.value)
 
 
 @frozen

@@ -60,6 +60,26 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> Grouped:
     return {key: tuple(values) for key, values in groups.items()}
 
 
+class _Ordered(Mapping[str, R]):
+    """A table in another order."""
+
+    def __init__(self, table: Mapping[str, R], order: tuple[str, ...]) -> None:
+        self._table = table
+        self._order = order
+
+    def __getitem__(self, key: str) -> R:
+        return self._table[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._order)
+
+    def __len__(self) -> int:
+        return len(self._order)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._table
+
+
 class Index:
     """All records of a dataset, or of layers of datasets. Never changed after it is made.
 
@@ -168,10 +188,12 @@ class Index:
     @cached_property
     def backs(self) -> "Mapping[str, Back]":
         """Backs by full id: line by line, maker by maker, by designation."""
-        backs = cast("Mapping[str, Back]", self.tables["back"])
-        return dict(
-            sorted(backs.items(), key=lambda item: (item[1].id.split("/")[:2], item[1].designation, item[0]))
-        )
+        keyed = [
+            (full.split("/")[:2], Designation.parse(str(designation)), full)
+            for full, designation in self.said("back", designation="")
+        ]
+        table = cast("Mapping[str, Back]", self.tables["back"])
+        return _Ordered(table, tuple(full for _, _, full in sorted(keyed)))
 
     @property
     def faces(self) -> "Mapping[str, Face]":

@@ -16,7 +16,7 @@ import cardref
 ROOT = Path(__file__).parents[1]
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("errors", "text", "location", "finding", "frozen"),
+    ("errors", "text", "location", "severity", "finding", "frozen"),
     ("notation",),
     ("model",),
     ("storage", "schema"),
@@ -32,6 +32,7 @@ BESIDE = {
     ("errors", "text"): "a message shows text from data",
     ("errors", "finding"): "an error about a dataset carries its findings",
     ("finding", "location"): "a finding has a place",
+    ("finding", "severity"): "a finding is bad to some degree",
     ("schema", "storage"): "a schema describes a file of the layout",
     ("facts", "index"): "facts follow from the records, which the index holds",
     ("__main__", "cli"): "python -m cardref is the command line",

@@ -51,7 +51,7 @@ class _CodeSeed:
 
     @property
     def known(self) -> Verdict:
-        recorded = self.decoder.codes[self.book.scheme.id]
+        recorded = self.decoder.codes(self.book.scheme.id)
         known = self.code.text in recorded or (self.code.partial and bool(self._matching(recorded)))
         return Verdict.YES if known else Verdict.UNKNOWN
 
@@ -61,7 +61,7 @@ class _CodeSeed:
 
     def reading(self) -> Reading:
         book, code, index = self.book, self.code, self.decoder.index
-        recorded = self.decoder.codes[book.scheme.id]
+        recorded = self.decoder.codes(book.scheme.id)
         matching = self._matching(recorded)
         faces = tuple(face for text in matching for face in recorded[text])
         cards = tuple(card for face in faces for card in index.cards_by_face.get(face, ()))
@@ -212,23 +212,27 @@ class Decoder:
         for book in self.books.values():
             by_length.setdefault(book.layout.length, []).append(book)
         self._by_length = by_length
+        self._codes: dict[str, Mapping[str, tuple[str, ...]]] = {}
 
-    @cached_property
-    def codes(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
-        """Scheme id -> code in the scheme's writing -> ids of the faces that carry it."""
-        found: dict[str, dict[str, tuple[str, ...]]] = {scheme: {} for scheme in self.books}
-        for full, codes in self.index.said("face", codes=None):
-            for text in codes if isinstance(codes, tuple) else ():
-                for book in self._books_of(full):
-                    code = book.printed(text)
-                    if code is not None and not code.partial:
-                        table = found[book.scheme.id]
-                        table[code.text] = (*table.get(code.text, ()), full)
+    def codes(self, scheme: str) -> Mapping[str, tuple[str, ...]]:
+        """Code in the scheme's writing -> ids of the faces that carry it, for one scheme (full id)."""
+        found = self._codes.get(scheme)
+        if found is None:
+            found = self._codes[scheme] = self._printed(self.books[scheme])
         return found
 
-    def _books_of(self, face: str) -> list[CodeBook]:
-        line, maker, _ = face.split("/")
-        return [self.books[s.id] for s in self.index.schemes_by_maker.get((line, f"maker/{maker}"), ())]
+    def _printed(self, book: CodeBook) -> Mapping[str, tuple[str, ...]]:
+        makers = frozenset(maker.rpartition("/")[2] for maker in book.scheme.makers)
+        found: dict[str, tuple[str, ...]] = {}
+        for full, codes in self.index.said("face", codes=None):
+            line, maker, _ = full.split("/")
+            if line != book.line or maker not in makers or not isinstance(codes, tuple):
+                continue
+            for text in codes:
+                code = book.printed(text)
+                if code is not None and not code.partial:
+                    found[code.text] = (*found.get(code.text, ()), full)
+        return found
 
     @cached_property
     def barcodes(self) -> Mapping[str, tuple[str, ...]]:
@@ -250,7 +254,7 @@ class Decoder:
 
     @cached_property
     def _suggester(self) -> Suggester:
-        codes = [text for table in self.codes.values() for text in table]
+        codes = [text for scheme in self.books for text in self.codes(scheme)]
         designations = [str(back.designation) for back in self.index.backs.values()]
         barcodes = [barcode for _, barcode in self.index.said("face", barcode="") if barcode]
         return Suggester([*codes, *designations, *barcodes])

@@ -10,17 +10,18 @@ A scheme's tables are data; here they are turned into look-ups by full id, once 
 
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-
 from attrs import frozen
 
 from cardref.errors import NotationError
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.pictures import pictured
 from cardref.index import Index
+from cardref.model.back import Back
 from cardref.model.kinds import full_id
 from cardref.model.maker import BackPolicy
 from cardref.model.scheme import Scheme
 from cardref.notation.code import CodeLayout, PackageCode
+from cardref.notation.designation import Designation
 from cardref.text import count_of, quoted
 
 __all__ = ["CodeBook", "CrossCheck", "Meaning", "Sense", "codebooks", "cross_checks"]
@@ -61,9 +62,10 @@ class Meaning:
 class CodeBook:
     """One scheme's layout and tables."""
 
-    __slots__ = ("_labels", "_spans", "_tables", "layout", "line", "look_ups", "scheme")
+    __slots__ = ("_index", "_labels", "_spans", "_tables", "layout", "line", "look_ups", "scheme")
 
     def __init__(self, scheme: Scheme, index: Index) -> None:
+        self._index = index
         self.scheme = scheme
         self.layout: CodeLayout = scheme.layout
         self.line = scheme.id.partition("/")[0]
@@ -77,8 +79,6 @@ class CodeBook:
             at += segment.width
             table = {text: self._sense(segment.meaning, says) for text, says in segment.table.items()}
             self._tables.append(table)
-            self._labels.update((sense, _label(sense, index)) for sense in table.values())
-
         self.look_ups = tuple(
             (span, segment.meaning, table)
             for span, segment, table in zip(self._spans, scheme.segments, self._tables, strict=True)
@@ -90,6 +90,11 @@ class CodeBook:
         if meaning == "back" and says.isascii() and says.isdigit() and len(says) <= 3:
             return Sense(meaning, count=int(says))
         return Sense(meaning, words=says)
+
+    def _label(self, sense: Sense) -> str:
+        if sense not in self._labels:
+            self._labels[sense] = _label_of(sense, self._index)
+        return self._labels[sense]
 
     def parse(self, text: str) -> PackageCode:
         """The code that ``text`` writes exactly. Errors: NotationError."""
@@ -157,9 +162,9 @@ class CodeBook:
         senses = tuple(self._look_up(at, text))
         closed = bool(self._tables[at])
         if len(senses) == 1:
-            label = self._labels[senses[0]]
+            label = self._label(senses[0])
         elif senses:
-            label = f"one of {len(senses)}: " + ", ".join(self._labels[s] for s in senses[:4])
+            label = f"one of {len(senses)}: " + ", ".join(self._label(s) for s in senses[:4])
             label += ", ..." if len(senses) > 4 else ""
         elif segment.meaning == "check":
             label = "check digit"
@@ -168,7 +173,7 @@ class CodeBook:
         return Meaning(segment.name, text, span, segment.meaning, senses, closed, label)
 
 
-def _label(sense: Sense, index: Index) -> str:
+def _label_of(sense: Sense, index: Index) -> str:
     if sense.count is not None:
         return f"back count {sense.count}"
     if sense.record in index.figures:
@@ -199,25 +204,44 @@ class CrossCheck:
     what these backs picture. "No back recorded" is unknown, never no.
     """
 
-    __slots__ = ("_book", "_counts", "_figures", "_index", "_makers")
+    __slots__ = ("_book", "_figures", "_index", "_kept", "_makers")
 
     def __init__(self, book: CodeBook, index: Index) -> None:
         self._book = book
         self._index = index
-        self._makers = [maker.rpartition("/")[2] for maker in book.scheme.makers]
+        self._makers = frozenset(maker.rpartition("/")[2] for maker in book.scheme.makers)
+        self._kept: dict[int, tuple[str, ...]] | None = None
         self._figures: dict[tuple[str, int], frozenset[str] | None] = {}
-        self._counts: dict[int, tuple[str, ...]] = {}
-        for back in index.backs.values():
-            line, maker, _ = back.id.split("/")
-            if line == book.line and maker in self._makers:
-                self._counts[back.count] = (*self._counts.get(back.count, ()), back.id)
-                key = (back.series, back.count)
-                seen = pictured(index.backs, back)
-                generic = index.makers.get(f"maker/{maker}")
-                if seen is None or (generic is not None and generic.backs is BackPolicy.GENERIC):
-                    self._figures[key] = None  # anything may stand on it
-                elif self._figures.get(key, frozenset()) is not None:
-                    self._figures[key] = (self._figures.get(key) or frozenset()) | frozenset(seen.figures)
+
+    @property
+    def _counts(self) -> dict[int, tuple[str, ...]]:
+        """Back count -> ids of the makers' backs, by designation."""
+        if self._kept is None:
+            found: dict[int, list[tuple[Designation, str]]] = {}
+            for full, count, designation in self._index.said("back", count=0, designation=""):
+                line, maker, _ = full.split("/")
+                if line == self._book.line and maker in self._makers:
+                    found.setdefault(count, []).append((Designation.parse(str(designation)), full))
+            self._kept = {count: tuple(full for _, full in sorted(pairs)) for count, pairs in found.items()}
+        return self._kept
+
+    def _pictured(self, series: str, count: int) -> frozenset[str] | None:
+        """The figures on any back of ``count`` in ``series``: none known is empty, and None means any."""
+        key = series, count
+        if key not in self._figures:
+            backs = (self._index.backs[full] for full in self._counts.get(count, ()))
+            self._figures[key] = self._union([back for back in backs if back.series == series])
+        return self._figures[key]
+
+    def _union(self, backs: list[Back]) -> frozenset[str] | None:
+        figures: set[str] = set()
+        for back in backs:
+            maker = self._index.makers.get(f"maker/{back.maker}")
+            seen = pictured(self._index.backs, back)
+            if seen is None or (maker is not None and maker.backs is BackPolicy.GENERIC):
+                return None
+            figures.update(seen.figures)
+        return frozenset(figures)
 
     def backs(self, code: PackageCode) -> tuple[str, ...]:
         """Ids of the backs that the code's back segment can mean, by designation."""
@@ -254,7 +278,7 @@ class CrossCheck:
         counts = self._book.scheme.counts
         if counts and count not in counts:
             return Verdict.NO
-        figures = self._figures.get((series, count))
+        figures = self._pictured(series, count)
         if not figures or not figure:
             return Verdict.UNKNOWN
         return Verdict.YES if figure in figures else Verdict.NO
@@ -285,7 +309,7 @@ class CrossCheck:
         if not backs:
             yield Answer.unknown(f"no back of {title} with {count_of(count, 'figure')} is recorded", scheme)
             return
-        figures = self._figures.get((series, count))
+        figures = self._pictured(series, count)
         if not figure:
             return
         if figures is None:

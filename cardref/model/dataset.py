@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from attrs import frozen
 
-from cardref.finding import Severity
 from cardref.model.fields import EMPTY_MAP, about, written
+from cardref.severity import Severity
 
 __all__ = ["MODEL_VERSION", "Dataset"]
 
