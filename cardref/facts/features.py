@@ -24,15 +24,13 @@ from cardref.facts.pictures import pictures_of
 from cardref.index import Index
 from cardref.model.back import Back
 from cardref.model.evidence import Standing
-from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind, Tool
+from cardref.model.feature import MISREAD, NOT_APPLICABLE, PRESENCE, Feature, FeatureKind, Tool
 from cardref.model.kinds import short_id
 from cardref.notation.length import Length
 from cardref.text import closest
 
 __all__ = [
     "LONGEST",
-    "MISREAD",
-    "PRESENCE",
     "RESOLUTION",
     "Separation",
     "Separator",
@@ -48,17 +46,6 @@ __all__ = [
     "states_allowed",
     "states_of",
 ]
-
-PRESENCE: Final = ("present", "absent")
-"""The two states of a presence."""
-
-MISREAD: Final[Mapping[FeatureKind, float]] = {
-    FeatureKind.PRESENCE: 0.05,
-    FeatureKind.CHOICE: 0.05,
-    FeatureKind.COUNT: 0.05,
-    FeatureKind.LENGTH: 0.02,
-}
-"""Share of looks that go wrong where a feature does not say. Assumed; common practice, no source."""
 
 RESOLUTION: Final[Mapping[Tool, float]] = {Tool.RULER: 1.0, Tool.LOUPE: 0.1}
 """How finely a tool tells lengths, in mm. Common practice, no source: school ruler, loupe with a scale."""

@@ -31,10 +31,10 @@ from typing import Self
 
 from attrs import field, frozen
 
-from cardref.identification.feature import PRESENCE, Feature, Span, State
+from cardref.identification.feature import Feature, Span, State
 from cardref.identification.reading import DOES_NOT_APPLY, Blank, Measured, Reading
 from cardref.identification.ruler import normal_pdf, probability_within, ruler_uncertainty
-from cardref.model.feature import FeatureKind
+from cardref.model.feature import PRESENCE, FeatureKind
 
 __all__ = ["Cell", "Channel", "Known", "Row", "entropy_of", "fits", "mixed"]
 

@@ -10,28 +10,16 @@ cardref.errors.UsageError: 'colour' cannot be 'blu'; did you mean blue? There ar
 """
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from attrs import field, frozen
 
 from cardref.errors import UsageError
-from cardref.model.feature import FeatureKind
+from cardref.model.feature import MISREAD, PRESENCE, FeatureKind
 from cardref.text import clip, closest, quoted
 
-__all__ = ["LEAST_ERROR", "MISREAD", "PRESENCE", "Feature", "Span", "State", "finite", "meant"]
-
-PRESENCE = ("present", "absent")
-"""The two states of a presence."""
-
-MISREAD: Mapping[FeatureKind, float] = {
-    FeatureKind.PRESENCE: 0.05,
-    FeatureKind.CHOICE: 0.05,
-    FeatureKind.COUNT: 0.05,
-    FeatureKind.LENGTH: 0.02,
-}
-"""Share of looks that go wrong, where a feature does not say its own. Assumed; common practice, no source.
-For a length it covers blunders only (the wrong thing measured, a digit misread): the ruler is added to it."""
+__all__ = ["LEAST_ERROR", "Feature", "Span", "State", "finite", "meant"]
 
 LEAST_ERROR = 1e-12
 """A misread rate below this is taken as this: nothing read is impossible, so a belief is always defined."""
@@ -99,7 +87,7 @@ class Feature:
         id: its name, in tables and readings.
         kind: ``presence``, ``choice``, ``count`` or ``length``.
         states: the states of a choice, at least one; left out for the other kinds.
-        misread: share of looks that go wrong, 0 to 0.5; by kind (:data:`MISREAD`) where it is not said.
+        misread: share of looks that go wrong, 0 to 0.5; that of its kind where it is not said.
         effort: what a look costs, relative to a glance (1).
         parent: the feature without which this one is not there; empty for none.
         when: the state or states of the parent in which this feature can be seen.

@@ -18,9 +18,9 @@ from typing import Any, Final
 from attrs import frozen
 
 from cardref.errors import UsageError
-from cardref.identification.feature import PRESENCE, Feature, State, finite
+from cardref.identification.feature import Feature, State, finite
 from cardref.identification.ruler import rectangular_uncertainty, ruler_uncertainty
-from cardref.model.feature import FeatureKind
+from cardref.model.feature import PRESENCE, FeatureKind
 from cardref.text import clip, quoted
 
 __all__ = ["COULD_NOT_SEE", "DOES_NOT_APPLY", "Blank", "Measured", "Reading", "read"]

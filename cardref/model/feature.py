@@ -2,15 +2,30 @@
 
 import enum
 from collections.abc import Mapping
+from typing import Final
 
 from attrs import frozen
 
 from cardref.model.fields import EMPTY_MAP, about, refers, written
 
-__all__ = ["NOT_APPLICABLE", "Applies", "Feature", "FeatureKind", "Reliability", "Side", "Sign", "Tool"]
+__all__ = [
+    "MISREAD",
+    "NOT_APPLICABLE",
+    "PRESENCE",
+    "Applies",
+    "Feature",
+    "FeatureKind",
+    "Reliability",
+    "Side",
+    "Sign",
+    "Tool",
+]
 
 NOT_APPLICABLE = "not-applicable"
 """The state of a feature that cannot be there: its parent is in another state."""
+
+PRESENCE: Final = ("present", "absent")
+"""The two states of a presence."""
 
 
 class FeatureKind(enum.StrEnum):
@@ -20,6 +35,17 @@ class FeatureKind(enum.StrEnum):
     CHOICE = "choice"
     COUNT = "count"
     LENGTH = "length"
+
+
+MISREAD: Final[Mapping[FeatureKind, float]] = {
+    FeatureKind.PRESENCE: 0.05,
+    FeatureKind.CHOICE: 0.05,
+    FeatureKind.COUNT: 0.05,
+    FeatureKind.LENGTH: 0.02,
+}
+"""Share of looks that go wrong where a feature does not say. Assumed; common practice, no source. For a
+length it covers blunders only (the wrong thing measured, a digit misread); what the ruler cannot tell is
+added to it."""
 
 
 class Side(enum.StrEnum):

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Ending
-from cardref.identification.feature import MISREAD, Feature, Span
+from cardref.identification.feature import Feature, Span
 from cardref.identification.reading import COULD_NOT_SEE, read
 from cardref.identification.session import Session
 from cardref.identification.table import Table
+from cardref.model.feature import MISREAD
 from cardref.notation.length import Length
 
 
