@@ -10,6 +10,7 @@ A scheme's tables are data; here they are turned into look-ups by full id, once 
 
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
+
 from attrs import frozen
 
 from cardref.errors import NotationError
