@@ -51,7 +51,7 @@ nothings: list[Any] = [
     ["25B"],
     ("25",),
     {"25B"},
-    object(),
+    ...,
     str,
     1j,
 ]
