@@ -9,6 +9,7 @@ from attrs import define, field, frozen
 
 from cardref.checks.linking import Broken, Ids, broken
 from cardref.facts.called import called
+from cardref.facts.changes import Changes, changes
 from cardref.index import Index, from_loaded
 from cardref.location import Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope, short_id
@@ -58,10 +59,19 @@ class Corpus:
     outcome: Outcome = Outcome()
 
     @cached_property
+    def own(self) -> Index:
+        """Every record of this dataset that could be read."""
+        return from_loaded(self.loaded)
+
+    @cached_property
     def index(self) -> Index:
         """Every record that could be read, this dataset's over those of ``under``."""
-        mine = from_loaded(self.loaded)
-        return mine if self.under is None else mine.over(self.under, "this dataset", "base")
+        return self.own if self.under is None else self.own.over(self.under, "this dataset", "base")
+
+    @cached_property
+    def changes(self) -> Changes:
+        """What changed since ``base``; nothing where there is none."""
+        return changes(self.own if self.base is None else self.base, self.own)
 
     def entries(self, kind: str) -> list[Entry]:
         """All entries of a kind, well-formed or not, in the order of the files."""
@@ -75,11 +85,11 @@ class Corpus:
 
     @cached_property
     def by_id(self) -> dict[str, Entry]:
-        """Full id -> its (first) entry in this dataset."""
+        """Full id -> its (first) entry in this dataset; a tombstone is none."""
         found: dict[str, Entry] = {}
-        for entries in self.loaded.entries.values():
+        for kind, entries in self.loaded.entries.items():
             for entry in entries:
-                if entry.id:
+                if entry.id and kind != "tombstone":
                     found.setdefault(entry.id, entry)
         return found
 

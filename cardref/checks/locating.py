@@ -98,10 +98,11 @@ def _finding(one: Told, wanted: dict[str, _Wanted]) -> Finding:
     hit = one.hit
     path, pointer = whole(hit.where, hit.pointer)
     related, others = [], []
+    record = hit.record or (hit.where.id if isinstance(hit.where, Entry) else "")
     for also in hit.also:
         other, there = whole(also.entry, also.pointer)
         related.append(Related(wanted[other].places[there, False], also.message))
-        if also.entry is not hit.where and also.entry.id:
+        if also.entry.id not in ("", record):
             others.append(also.entry.id)
     fix = None
     if hit.mend is not None:
@@ -112,7 +113,7 @@ def _finding(one: Told, wanted: dict[str, _Wanted]) -> Finding:
         severity=one.rule.severity,
         message=hit.message,
         place=hit.place or wanted[path].places[pointer, hit.on_key],
-        record=hit.where.id if isinstance(hit.where, Entry) else "",
+        record=record,
         field=field_of(hit.pointer),
         value=hit.value,
         related=(*related, *hit.related),

@@ -56,6 +56,7 @@ class Hit:
         mend: the change that is certain to help, where there is one.
         place: where it stands, for faults that have no pointer.
         related: other places that are known already, for faults that have no pointer.
+        record: full id of the record that is meant, where ``where`` is not its entry.
     """
 
     where: Entry | LoadedFile
@@ -67,6 +68,7 @@ class Hit:
     mend: Mend | None = None
     place: Place | None = None
     related: tuple[Related, ...] = ()
+    record: str = ""
 
 
 @frozen

@@ -67,6 +67,10 @@ sources:
     citation: Photographs from a toy fair, 2021 (invented)
     date: "2021"
     link: https://photos.example/lanternfish/2021
+  - id: old-listing
+    kind: listing
+    citation: A seller's listing, seen in 2020 (invented)
+    date: "2020"
   - id: harbour-list
     kind: reference
     citation: The harbour list of backs, second edition, 2015 (invented)
@@ -568,7 +572,7 @@ cards:
     face: f-009
     back: b-004
     standing: reported
-    sources: [fair-photo]
+    sources: [fair-photo, old-listing]
 """,
     "lines/lanternfish/cards/morvane.yaml": """\
 line: lanternfish

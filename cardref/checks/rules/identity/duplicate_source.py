@@ -44,6 +44,7 @@ sources:
   - {id: late-list, kind: catalogue, citation: "Late list, 1984 (invented)", date: "1984"}
   - {id: binder, kind: specimen, citation: "A binder (invented)", date: "2021"}
   - {id: fair-photo, kind: photograph, citation: "Fair photographs (invented)", date: "2021"}
+  - {id: old-listing, kind: listing, citation: "A listing (invented)", date: "2020"}
   - {id: harbour-list, kind: reference, citation: "The harbour list (invented)", date: "2015"}
 """,
     ),
@@ -55,6 +56,7 @@ sources:
   - {id: late-list, kind: catalogue, citation: "Late list, 1984 (invented)", date: "1984"}
   - {id: binder, kind: specimen, citation: "A binder (invented)", date: "2021"}
   - {id: fair-photo, kind: specimen, citation: "a binder (invented)", date: "2021"}
+  - {id: old-listing, kind: listing, citation: "A listing (invented)", date: "2020"}
   - {id: harbour-list, kind: reference, citation: "The harbour list (invented)", date: "2015"}
 """,
         "source/fair-photo",

@@ -51,6 +51,7 @@ sources:
   - {id: late-list, kind: catalogue, citation: "Late list (invented)", date: "1984"}
   - {id: binder, kind: specimen, citation: "A binder (invented)", date: "2019"}
   - {id: fair-photo, kind: photograph, citation: "Fair photographs (invented)", date: "2021"}
+  - {id: old-listing, kind: listing, citation: "A listing (invented)", date: "2020"}
   - {id: harbour-list, kind: reference, citation: "The harbour list (invented)", date: "2015"}
   - {id: talk, kind: interview, citation: "A talk with the printer, 2020 (invented)", date: "2020"}
 """,

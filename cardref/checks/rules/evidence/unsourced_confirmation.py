@@ -1,0 +1,63 @@
+"""A record is confirmed and names no source."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.rules.evidence._supported import named_sources, supported
+from cardref.finding import Severity
+from cardref.model.evidence import Standing
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    for entry, record in supported(corpus):
+        if record.standing is Standing.CONFIRMED and not named_sources(record):
+            yield Hit(
+                entry,
+                f"{corpus.named(entry)} is confirmed, but names no source: name one, or make it reported or "
+                "unverified",
+                ("standing",),
+                value="confirmed",
+            )
+
+
+RULE = Rule(
+    id="unsourced-confirmation",
+    family="evidence",
+    severity=Severity.ERROR,
+    summary="A record is confirmed and names no source.",
+    rationale=(
+        "Confirmed means that somebody else can look it up. Without a source it is one person's word, "
+        "and then it is reported or unverified."
+    ),
+    check=_check,
+    good=Example(
+        "lines/lanternfish/cards/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-004
+    back: b-001
+    standing: confirmed
+    sources: [binder]
+""",
+    ),
+    bad=Example(
+        "lines/lanternfish/cards/pell-orrin.more.yaml",
+        """\
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-004
+    back: b-001
+    standing: confirmed
+""",
+        "lanternfish/pell-orrin/c-020",
+        "standing",
+    ),
+)

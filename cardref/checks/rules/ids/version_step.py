@@ -1,0 +1,86 @@
+"""Ids or designations changed, and the dataset's version did not."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.facts.changes import Sort
+from cardref.finding import Severity
+from cardref.model.dataset import Dataset
+from cardref.text import count_of
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    entry = next((entry for entry, _ in corpus.records("dataset", Dataset)), None)
+    old, new = corpus.changes.old_version, corpus.changes.new_version
+    if entry is None or not old or _steps(new) > _steps(old):
+        return
+    if new != old:
+        message = f"version {new} is older than {old}, which was there before: count on from {old}"
+        yield Hit(entry, message, ("version",), value=new)
+        return
+    breaking = [change for change in corpus.changes.breaking if change.sort is not Sort.REMOVED]
+    if breaking:
+        first = breaking[0]
+        what = f"{first.kind} {first.id} was {first.sort.value}"
+        more = f", and {count_of(len(breaking) - 1, 'more change')} like it" if len(breaking) > 1 else ""
+        now = corpus.by_id.get(first.into[0] if first.into else first.id)
+        yield Hit(
+            entry,
+            f"{what}{more}, but the version is {new} as before: give the dataset a new version",
+            ("version",),
+            value=new,
+            also=() if now is None else (Also(now, f"was {first.sort.value}"),),
+        )
+
+
+def _steps(version: str) -> tuple[int, ...]:
+    return tuple(map(int, version.split(".")))
+
+
+RULE = Rule(
+    id="version-step",
+    family="ids",
+    severity=Severity.WARNING,
+    summary="Ids or designations changed, and the dataset's version did not.",
+    rationale=(
+        "A list that was made with the old version no longer means the same. The version is what tells "
+        "its owner to look again."
+    ),
+    check=_check,
+    needs=("base",),
+    good=Example(
+        "dataset.yaml",
+        """\
+id: sample
+title: Lanternfish, a small invented line
+version: "2026.12"
+licence: CC0-1.0
+model: 1
+invented: true
+""",
+    ),
+    bad=Example(
+        "lines/lanternfish/backs/morvane.yaml",
+        """\
+line: lanternfish
+maker: morvane
+backs:
+  - id: b-001
+    designation: 3B
+    series: lanternfish
+    wave: mv-1
+    count: 3
+    pictures: {plus: [reef-pilot, tide-clerk, brine-smith]}
+    languages: [fr]
+    released: 1982-09
+    features: {maker-line: one-line, offer-flash: absent}
+    standing: reported
+    sources: [binder]
+""",
+        "sample",
+        "version",
+    ),
+)

@@ -1,0 +1,50 @@
+"""A text has a space too many."""
+
+import re
+
+from cardref.checks.rule import Example, Rule
+from cardref.checks.rules.text._texts import mended
+from cardref.finding import Severity
+
+__all__ = ["RULE"]
+
+_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
+_CARD = """\
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-004
+    back: b-001
+    sources: [binder]
+    note: {}
+"""
+
+
+def _spaced(text: str) -> str:
+    """Single spaces, and none at the ends of lines; what indents a line may be meant."""
+    lines = text.split("\n")
+    inner = [_INNER.sub(" ", line).rstrip(" ") for line in lines]
+    if len(lines) == 1:
+        return inner[0].strip(" ")
+    return "\n".join(inner)
+
+
+_INNER = re.compile("(?<=[^ ]) {2,}")
+_CHECK = mended("has a space too many", _spaced, "take it out", safe=True)
+
+
+RULE = Rule(
+    id="stray-space",
+    family="text",
+    severity=Severity.WARNING,
+    summary="A text has a space too many.",
+    rationale=(
+        "Two names that differ in a space look alike and are not found together. In print nobody sees "
+        "it, so it is never meant."
+    ),
+    check=_CHECK,
+    good=Example(_PATH, _CARD.format("Seen twice.")),
+    bad=Example(_PATH, _CARD.format('"Seen  twice."'), "lanternfish/pell-orrin/c-020", "note"),
+    fix="safe",
+)

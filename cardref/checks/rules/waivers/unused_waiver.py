@@ -1,0 +1,59 @@
+"""A waiver matches no finding."""
+
+from collections.abc import Iterator
+
+from cardref.checks.corpus import Corpus
+from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.waiving import has_expired
+from cardref.finding import Severity
+from cardref.model.bookkeeping import Waiver
+from cardref.text import quoted
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    outcome = corpus.outcome
+    for number, (entry, waiver) in enumerate(corpus.records("waiver", Waiver)):
+        if number in outcome.used or waiver.rule not in outcome.ran or has_expired(waiver, corpus.today):
+            continue
+        yield Hit(
+            entry,
+            f"the waiver of {quoted(waiver.rule)} for {quoted(waiver.record)} matches no finding: "
+            "take it out, or correct the rule, record or field it names",
+            ("record",),
+            value=f"{waiver.rule} {waiver.record} {waiver.field}",
+        )
+
+
+RULE = Rule(
+    id="unused-waiver",
+    family="waivers",
+    severity=Severity.WARNING,
+    summary="A waiver matches no finding.",
+    rationale=(
+        "A waiver without a finding hides the next one: the fault was mended, or the waiver was "
+        "misspelt and never worked."
+    ),
+    check=_check,
+    needs=("outcome",),
+    good=Example(
+        "waivers.yaml",
+        """\
+waivers:
+  - rule: version-step
+    record: sample
+    reason: The list is not published yet.
+""",
+    ),
+    bad=Example(
+        "waivers.yaml",
+        """\
+waivers:
+  - rule: count-mismatch
+    record: lanternfish/pell-orrin/b-004
+    reason: Counted twice, and it is so.
+""",
+        field="record",
+    ),
+)
