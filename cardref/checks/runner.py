@@ -27,6 +27,7 @@ from attrs import evolve, frozen
 
 from cardref.checks.corpus import Corpus, Outcome
 from cardref.checks.locating import Told, findings_of
+from cardref.checks.narrowing import narrowed
 from cardref.checks.rule import Hit, Rule
 from cardref.checks.table import rules as table_rules
 from cardref.checks.waiving import Waiving
@@ -61,6 +62,7 @@ def check(
     ignore: Iterable[str] = (),
     today: dt.date | None = None,
     base: PathLike | None = None,
+    since: PathLike | None = None,
 ) -> Report:
     """Check the dataset in the directory ``path``.
 
@@ -75,20 +77,29 @@ def check(
         today: the day after which a date lies in the future; the machine's own where not given.
         base: an earlier version of the dataset, a directory or a git revision, which the rules about the life
             of ids compare with.
+        since: the same, and only what the change since then touches or breaks is reported.
 
     Raises:
         DatasetError: ``path`` (or ``over``) is no directory that can be looked into.
         UsageError: an unknown rule or family, a rule given twice, a plugin that is none, an unknown revision.
         CardrefError: a rule of your own stopped with an error.
     """
+    if base is not None and since is not None:
+        raise UsageError("base and since are two earlier versions: name one of them")
     what = plan(rules, plugins, select, ignore)
     loaded = load_tree(path)
     day = today or dt.date.today()  # noqa: DTZ011 - the day where the user is, as a person would say it
+    under = _index(over)
     with ExitStack() as stack:
-        old = load_tree(stack.enter_context(version_of(loaded.root, base))) if base is not None else None
-        before = from_loaded(old) if old is not None else None
-        corpus = Corpus(loaded, day, under=_index(over), base=before)
-        return run(corpus, what, dataset=os.fspath(path))
+        earlier = base if since is None else since
+        if earlier is None:
+            return run(Corpus(loaded, day, under=under), what, dataset=os.fspath(path))
+        old = load_tree(stack.enter_context(version_of(loaded.root, earlier)))
+        corpus = Corpus(loaded, day, under=under, base=from_loaded(old))
+        report = run(corpus, what, dataset=os.fspath(path))
+        if since is None:
+            return report
+        return narrowed(report, run(Corpus(old, day, under=under), what), corpus, old)
 
 
 def _index(over: PathLike | Layer | Index | None) -> Index | None:

@@ -13,6 +13,9 @@ from cardref.storage.yamltext import is_tidy
 
 __all__ = ["Check", "mended", "untidy"]
 
+# Signs as they are printed, blanks and all: schemes say what is right there.
+_VERBATIM = frozenset({"codes", "before"})
+
 Check = Callable[[Corpus], Iterator[Hit]]
 
 
@@ -22,7 +25,7 @@ def untidy(corpus: Corpus) -> Iterator[tuple[Entry | LoadedFile, Pointer, str, s
         if file.tidy or not file.readable:
             continue
         for pointer, text in _texts(corpus.loaded.value(file.path), ()):
-            if is_tidy(text):
+            if is_tidy(text) or not _VERBATIM.isdisjoint(pointer):
                 continue
             entry = corpus.entry_at(file, pointer)
             field = next((step for step in reversed(pointer) if isinstance(step, str)), "the text")
