@@ -22,7 +22,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("storage", "schema"),
     ("index", "facts"),
     ("checks", "identification", "decoding"),
-    ("vetting", "comparison", "fixing", "specimens", "gaps"),
+    ("vetting", "comparison", "fixing", "starting", "specimens", "gaps"),
     ("reference", "report", "export", "tables"),
     ("", "__main__", "cli"),
 )

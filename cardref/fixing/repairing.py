@@ -12,8 +12,8 @@ are told apart as *shown*. A fix that does not hold is dropped and named.
 >>> done = repair(folder)
 >>> [finding.rule for finding in done.fixed]
 ['written-form']
->>> print(done.changes[0].diff().splitlines()[5])
--    country: NO
+>>> [line for line in done.changes[0].diff().splitlines() if line[0] == "+"]
+['+++ makers.yaml', '+    country: "NO"']
 """
 
 import datetime as dt
