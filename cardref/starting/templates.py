@@ -2,7 +2,7 @@
 
 Each teaches by example: what a record looks like, what its fields mean, and one more in comments to copy.
 Gaps (``{maker_id}`` ...) are filled with text that is already safe to stand there: a YAML scalar in data
-files, plain words in the others. ``{line_path}`` and ``{maker_path}`` are the same ids as they stand in paths.
+files, plain words in the others. ``{line_path}`` and ``{maker_path}`` are the same ids as in paths.
 """
 
 __all__ = ["DATA", "PAGES"]
