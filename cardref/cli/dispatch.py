@@ -4,8 +4,8 @@ A verb's module has ``SUMMARY`` (one line), ``EXAMPLE`` (a command that works), 
 ``run(args) -> int``, the exit status: 0 the answer is clean or there is an answer, 1 the answer has something
 against it, 2 called wrongly or could not do its work.
 
->>> main(["explain", "no-such-word", "--format", "json"])
-1
+>>> VERBS["decode"]
+'what a package code, designation or barcode means'
 """
 
 import os
