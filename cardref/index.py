@@ -287,6 +287,11 @@ class Index:
         """The feature that a record of ``line`` means by ``slug``: the line's own, else the general one."""
         return self.features.get(f"{line}/feature/{slug}") or self.features.get(f"feature/{slug}")
 
+    def retired_named(self, text: str) -> tuple[str, ...]:
+        """The retired full ids that ``text`` names, whole or by their last parts: ``quay-marl b-015``."""
+        parts = text.lower().replace("/", " ").split()
+        return tuple(full for full in self.retired if parts and full.split("/")[-len(parts) :] == parts)
+
     def current(self, full: str) -> tuple[str, ...]:
         """The ids that stand today for an id that may be retired: itself, its successors, or none."""
         found: list[str] = []
@@ -383,9 +388,15 @@ class Index:
         if lower in self.retired:
             yield from self.current(lower)
             return
-        yield from self._by_short_id.get(lower, ())
-        yield from self._of_maker(asked)
-        yield from self.names.get(fold(asked), ())
+        found = [
+            *self._by_short_id.get(lower, ()),
+            *self._of_maker(asked),
+            *self.names.get(fold(asked), ()),
+        ]
+        yield from found
+        if not found:
+            for full in self.retired_named(asked):
+                yield from self.current(full)
 
     def _of_maker(self, asked: str) -> Iterator[str]:
         head, _, tail = asked.replace("/", " ").rpartition(" ")

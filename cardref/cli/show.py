@@ -61,9 +61,10 @@ def run(args: argparse.Namespace) -> int:
             }
         )
         return 0
-    if short_id(asked.lower()) != short_id(full) and asked.lower() in reference.index.retired:
-        tombstone = reference.index.retired[asked.lower()]
-        print(visible(f"{asked} is retired ({tombstone.reason}); this took its place:"))
+    for gone in reference.index.retired_named(asked):
+        if gone != full and full in reference.index.current(gone):
+            tombstone = reference.index.retired[gone]
+            print(visible(f"{gone} is retired ({tombstone.reason}); this took its place:"))
     print("\n".join(_text(reference, full, record, derived)))
     return 0
 
@@ -74,9 +75,9 @@ def _one(reference: Reference, asked: str) -> str:
         return found[0]
     if found:
         raise AmbiguousRecord(asked, found)
-    gone = reference.index.retired.get(asked.lower())
-    if gone is not None:
-        raise UnknownRecord(asked, f"record (it was retired: {gone.reason}) that", ())
+    for gone in reference.index.retired_named(asked):
+        reason = reference.index.retired[gone].reason
+        raise UnknownRecord(asked, f"record (it was retired: {reason}) that", ())
     raise UnknownRecord(asked, "record", reference.index.suggest(asked))
 
 
