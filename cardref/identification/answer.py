@@ -61,11 +61,23 @@ class Fit:
 
 @frozen
 class Candidate:
-    """A candidate with its probability, provided that it is one of the recorded ones at all."""
+    """A candidate with its probability, provided that it is one of the recorded ones at all.
+
+    Attributes:
+        id: which one.
+        posterior: its probability.
+        title: what its table calls it; may be empty.
+    """
 
     id: str
     posterior: float
-    _fits: Callable[[str], tuple[Fit, ...]] = field(repr=False, eq=False)
+    title: str = ""
+    _fits: Callable[[str], tuple[Fit, ...]] = field(default=lambda _: (), repr=False, eq=False)
+
+    @property
+    def name(self) -> str:
+        """What to call it in a sentence, safe to print."""
+        return clip(self.title or self.id, 80)
 
     @property
     def fits(self) -> tuple[Fit, ...]:
@@ -83,7 +95,7 @@ class Candidate:
         return tuple(fit for fit in self.fits if fit.agrees is False)
 
     def __str__(self) -> str:
-        return f"{clip(self.id, 80)} ({percent(self.posterior)})"
+        return f"{self.name} ({percent(self.posterior)})"
 
 
 @frozen
@@ -161,8 +173,8 @@ class Beside:
     """What the looks say of a candidate kept beside, such as a known copy. It takes no part in the belief.
 
     Attributes:
-        id: which one.
-        of: the candidate it is compared with: the most probable of those that it could be taken for.
+        id, name: which one, and what to call it.
+        of, of_name: the candidate it is compared with: the most probable of those that it could be taken for.
         bits: how strongly the looks speak for it rather than for ``of``; below 0 against it; 0 where nothing
             looked at tells the two apart. (Logarithm of the ratio of likelihoods, base 2.)
         fits: everything seen beside what is recorded of it.
@@ -171,7 +183,9 @@ class Beside:
     """
 
     id: str
+    name: str
     of: str
+    of_name: str
     bits: float
     fits: tuple[Fit, ...]
     looks: tuple[Look, ...]

@@ -95,8 +95,7 @@ class Candidates(Sequence[Candidate]):
 
     def _first(self, most: int) -> list[Candidate]:
         session = self._session
-        names, found = session.table.candidates, session._fits_of  # noqa: SLF001 - a view of its own session
-        return [Candidate(names[n], probability, found) for n, probability in session.belief.ranked(most)]
+        return [session._candidate(n, p) for n, p in session.belief.ranked(most)]  # noqa: SLF001 - its own
 
     def __repr__(self) -> str:
         shown = ", ".join(map(str, self._first(min(3, len(self)))))
@@ -209,7 +208,11 @@ class Session:
             raise UsageError(
                 f"{quoted(name)} is kept beside the candidates and has no probability: see 'beside'"
             )
-        return Candidate(name, self.belief.probability(number), self._fits_of)
+        return self._candidate(number, self.belief.probability(number))
+
+    def _candidate(self, number: int, probability: float) -> Candidate:
+        name = self.table.candidates[number]
+        return Candidate(name, probability, self.table.titles.get(name, ""), self._fits_of)
 
     @cached_property
     def unrecorded(self) -> float:
@@ -386,20 +389,18 @@ class Session:
 
     def _beside(self, at: int) -> Beside:
         number = len(self.table.candidates) + at
-        of = self.table.imitates[at] or (self.candidates[0].id,)
-        original = max((self.table.number(name) for name in of), key=self.belief.weight)
+        originals = self.table.imitates[at] or (self.candidates[0].id,)
+        original = max((self.table.number(name) for name in originals), key=self.belief.weight)
         ratio = 0.0
         for family in self._families.values():
             for parts in family.factors:
-                ours, theirs = (
-                    next(likelihood for bits, likelihood in parts if bits >> n & 1)
-                    for n in (number, original)
-                )
-                ratio += math.log2(ours / theirs)
+                its, that = (next(p for bits, p in parts if bits >> n & 1) for n in (number, original))
+                ratio += math.log2(its / that)
         even = [(0.5, 1 << number | 1 << original)]
         looks = tuple(look for look in self._looks(even) if look.bits >= LEAST_BITS)
-        name = self.table.name(number)
-        return Beside(name, self.table.name(original), ratio, self._fits_of(name), looks)
+        name, of = self.table.name(number), self.table.name(original)
+        called, of_called = (clip(self.table.titles.get(one) or one, 80) for one in (name, of))
+        return Beside(name, called, of, of_called, ratio, self._fits_of(name), looks)
 
     @cached_property
     def contradictions(self) -> tuple[tuple[str, tuple[str, ...]], ...]:

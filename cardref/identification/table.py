@@ -8,6 +8,8 @@
 ... )
 >>> table.told_apart_by("one", "three"), table.told_apart_by("one", "two")
 (('colour',), ())
+>>> table.rivals("one")
+Rivals(never=('two',), once={'three': 'colour'})
 >>> round(table.separation("colour"), 4)  # one of three pairs
 0.3333
 """
@@ -16,7 +18,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from cardref.errors import UsageError
 from cardref.identification.belief import Belief, bit_set, everyone, members
@@ -27,7 +29,7 @@ from cardref.identification.worth import Split
 from cardref.model.feature import FeatureKind
 from cardref.text import clip, quoted
 
-__all__ = ["Aside", "Column", "Table"]
+__all__ = ["Aside", "Column", "Rivals", "Table", "differ"]
 
 
 @frozen
@@ -71,6 +73,19 @@ class Column:
         return next(cell for bits, cell in self.classes if bits >> number & 1)
 
 
+@frozen
+class Rivals:
+    """What one candidate is hard to tell from.
+
+    Attributes:
+        never: the candidates that no feature surely tells from it.
+        once: the candidates that one feature alone tells from it, with that feature.
+    """
+
+    never: tuple[str, ...]
+    once: Mapping[str, str]
+
+
 class Table:
     """Candidates and features, with everything worked out that does not depend on what was seen. Immutable.
 
@@ -84,6 +99,9 @@ class Table:
         beside: candidates that are told about apart and never take part in the belief.
         unrecorded: how probable it is beforehand that the thing is none of the candidates. Assumed; common
             practice, no source.
+        least_misread: no feature is taken to be misread less often than this, whatever it says of itself: for
+            people who look less closely than those who recorded it.
+        titles: what to call candidates and those beside in a sentence; their ids where left out.
         where: asked for where a cell comes from, when somebody wants to know: called with a candidate (or one
             beside) and a feature. What it gives is handed on unread.
 
@@ -108,10 +126,12 @@ class Table:
         prior: Mapping[str, float] | None = None,
         beside: Mapping[str, Aside] | None = None,
         unrecorded: float = 0.01,
+        least_misread: float = 0.0,
+        titles: Mapping[str, str] | None = None,
         where: Callable[[str, str], object] | None = None,
     ) -> None:
         beside = beside or {}
-        catalogue = tuple(features)
+        catalogue = tuple(_misread_at_least(feature, least_misread) for feature in features)
         if not rows:
             raise UsageError("there are no candidates to choose from")
         if not 0.0 <= finite(unrecorded, "the share of what is not recorded") < 1.0:
@@ -122,6 +142,7 @@ class Table:
         self.unrecorded = float(unrecorded)
         self.number_of: dict[str, int] = {name: n for n, name in enumerate((*self.candidates, *self.asides))}
         self.feature_number: dict[str, int] = {feature.id: n for n, feature in enumerate(catalogue)}
+        self.titles: Mapping[str, str] = dict(titles or {})
         self._where = where
         self.splits: dict[int, Split] = {}
         if len(self.number_of) < len(rows) + len(beside):
@@ -275,6 +296,28 @@ class Table:
             column.feature.id for column in self.columns if differ(column.cell(first), column.cell(second))
         )
 
+    def rivals(self, candidate: str) -> Rivals:
+        """The other candidates that it is hard to tell from: by no recorded feature, or by one alone."""
+        number = self.number(candidate)
+        once, twice = dict[int, int](), 0
+        apart = 1 << number
+        for at, column in enumerate(self.columns):
+            cell = column.cell(number)
+            differing = 0
+            for bits, other in column.classes:
+                if differ(cell, other):
+                    differing |= bits
+            twice |= apart & differing
+            once[at] = differing & ~apart
+            apart |= differing
+        never = everyone(len(self.candidates)) & ~apart
+        single = {
+            self.candidates[n]: self.columns[at].feature.id
+            for at, bits in once.items()
+            for n in members(bits & ~twice & everyone(len(self.candidates)))
+        }
+        return Rivals(tuple(self.candidates[n] for n in members(never)), single)
+
     def separation(self, feature: str) -> float:
         """The share of all pairs of candidates that a feature surely tells apart.
 
@@ -292,6 +335,10 @@ class Table:
             pairs += (bits & candidates).bit_count() * (rest & candidates).bit_count()
         size = len(self.candidates)
         return pairs / (size * (size - 1) / 2) if size > 1 else 0.0
+
+
+def _misread_at_least(feature: Feature, rate: float) -> Feature:
+    return feature if feature.error >= rate else evolve(feature, misread=rate)
 
 
 def differ(one: Cell, other: Cell) -> bool:

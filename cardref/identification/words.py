@@ -4,9 +4,9 @@
 ('red or blue', 'not recorded')
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from cardref.identification.answer import Beside, Candidate, Conclusion, Ending, Fit
+from cardref.identification.answer import Beside, Candidate, Conclusion, Ending, Fit, Look, Pair
 from cardref.identification.channel import Cell
 from cardref.text import clip, count_of, quoted
 
@@ -31,12 +31,16 @@ def _listed(items: Iterable[object], between: str = ", ", most: int = FEW) -> st
     return between.join(texts[:most]) + more
 
 
+def _first(looks: Sequence[Look], most: int) -> str:
+    return ", ".join(map(str, looks[:most]))
+
+
 def fits(candidate: Candidate) -> list[str]:
     """What speaks for and against a candidate, and what says nothing; a line each."""
     lines = []
     for says, found in (("For", candidate.matches), ("Against", candidate.misfits)):
         if found:
-            lines.append(f"{says} {clip(candidate.id, 60)}: {_some(found)}.")
+            lines.append(f"{says} {candidate.name}: {_some(found)}.")
     silent = [fit for fit in candidate.fits if fit.agrees is None]
     if silent:
         lines.append(f"Not recorded of it: {_listed(fit.title for fit in silent)}.")
@@ -68,7 +72,7 @@ def conclusion(end: Conclusion, candidates: int, looked_at: int, tolerance: int)
     if end.ending is Ending.IDENTIFIED:
         lines = [f"Identified as far as recorded: {top}.", *fits(top)]
         if end.looks:
-            lines.append(f"To be surer, look at: {_listed(end.looks, most=2)}.")
+            lines.append(f"To be surer, look at: {_first(end.looks, 2)}.")
         return lines
     named = ", ".join(map(str, end.remaining[:FEW]))
     if end.count > FEW:
@@ -83,7 +87,7 @@ def conclusion(end: Conclusion, candidates: int, looked_at: int, tolerance: int)
         lines = [start]
         if looked_at:
             lines += fits(top)
-        return [*lines, f"Look next at: {_listed(end.looks, most=3)}."]
+        return [*lines, f"Look next at: {_first(end.looks, 3)}."]
     return [*_alike(end, named, looked_at), *(fits(top) if looked_at else [])]
 
 
@@ -93,13 +97,14 @@ def _alike(end: Conclusion, named: str, looked_at: int) -> list[str]:
         return [f"{start}; nothing left to look at would make it surer."]
     never = [pair for pair in end.pairs if not pair.tried]
     tried = [pair for pair in end.pairs if pair.tried]
+    names = {candidate.id: candidate.name for candidate in end.remaining}
     lines = [f"What is left to look at cannot tell these apart: {named}."]
     if never:
-        pairs = _listed((_pair(pair.one, pair.other) for pair in never), "; ", 3)
+        pairs = _listed((_pair(pair, names) for pair in never), "; ", 3)
         lines.append(f"No recorded feature tells apart: {pairs}.")
     if tried:
         pairs = _listed(
-            (f"{_pair(pair.one, pair.other)} by {_listed(map(quoted, pair.tried))}" for pair in tried),
+            (f"{_pair(pair, names)} by {_listed(map(quoted, pair.tried))}" for pair in tried),
             "; ",
             3,
         )
@@ -107,8 +112,8 @@ def _alike(end: Conclusion, named: str, looked_at: int) -> list[str]:
     return lines
 
 
-def _pair(one: str, other: str) -> str:
-    return f"{clip(one, 60)} and {clip(other, 60)}"
+def _pair(pair: Pair, names: Mapping[str, str]) -> str:
+    return f"{names[pair.one]} and {names[pair.other]}"
 
 
 def contradiction(feature: str, above: Sequence[str]) -> str:
@@ -134,5 +139,5 @@ def beside(one: Beside) -> str:
         says = "the looks speak against it"
     else:
         says = "the looks do not tell the two apart"
-    look = f"; look at: {_listed(one.looks, most=2)}" if one.looks else "; nothing recorded would tell more"
-    return f"Beside that, {clip(one.id, 60)} instead of {clip(one.of, 60)}: {says}{look}."
+    look = f"; look at: {_first(one.looks, 2)}" if one.looks else "; nothing recorded would tell more"
+    return f"Beside that, {one.name} instead of {one.of_name}: {says}{look}."

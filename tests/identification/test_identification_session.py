@@ -1,5 +1,6 @@
 """What a session answers, and what it says to input that makes no sense."""
 
+import itertools
 import math
 import pickle
 from typing import Any
@@ -329,6 +330,53 @@ def test_what_is_beside_has_no_probability() -> None:
     session = Session(table(beside={"copy": Aside(ROWS["a"])}))
     with pytest.raises(UsageError, match="beside"):
         session.candidate("copy")
+
+
+# --- what tells candidates apart
+
+
+def test_rivals_are_those_that_few_features_tell_apart() -> None:
+    """Rivals agree with comparing pair by pair: by no feature, or by one alone, which is named."""
+    some = {**ROWS, "e": {"star": "present", "hue": ["red", "blue"]}, "f": {**ROWS["a"], "tens": 26}}
+    rows = Table(FEATURES, some)
+    for one in some:
+        apart = {other: rows.told_apart_by(one, other) for other in some if other != one}
+        rivals = rows.rivals(one)
+        assert set(rivals.never) == {other for other, by in apart.items() if not by}
+        assert dict(rivals.once) == {other: by[0] for other, by in apart.items() if len(by) == 1}
+
+
+def test_separation_is_the_share_of_pairs_told_apart() -> None:
+    """The share of pairs that a feature separates agrees with comparing pair by pair."""
+    rows = Table(FEATURES, {**ROWS, "e": {"star": "present", "hue": ["red", "blue"]}})
+    pairs = list(itertools.combinations(rows.candidates, 2))
+    for feature in FEATURES:
+        told = sum(feature.id in rows.told_apart_by(one, other) for one, other in pairs)
+        assert rows.separation(feature.id) == pytest.approx(told / len(pairs))
+
+
+def test_separation_without_gaps_is_the_published_formula() -> None:
+    """With one state to each cell it is 1 - sum n(n - 1) / (N(N - 1)), of Gaston & Hunter 1989."""
+    # M. A. Gaston & P. R. Hunter 1989, J. Clin. Pathol. 42:763.
+    assert table().separation("hue") == pytest.approx(1 - (2 * 1) / (4 * 3))
+    assert table().separation("tens") == pytest.approx(1 - (2 * 1) / (4 * 3))
+    assert table().separation("star") == pytest.approx(1 - (2 * 1 + 2 * 1) / (4 * 3))
+
+
+def test_no_feature_is_misread_less_often_than_said() -> None:
+    """A least rate of misreads raises the rates below it, and leaves those above."""
+    features = [Feature("one", "presence", misread=0.01), Feature("two", "presence", misread=0.2)]
+    careful = Table(features, {"a": {"one": True}, "b": {"one": False}}, least_misread=0.05)
+    assert [column.feature.error for column in careful.columns] == [0.05, 0.2]
+    assert Session(careful).observe("one", True).candidates[0].posterior == pytest.approx(0.95)
+
+
+def test_titles_are_said_and_ids_are_kept() -> None:
+    """A candidate is called by its title in sentences; its id stays what it was."""
+    session = observed(Session(table(titles={"a": "25A (a)"})), star="present", hue="red")
+    assert session.candidates[0].id == "a"
+    assert str(session.candidates[0]).startswith("25A (a) (")
+    assert "25A (a)" in session.explain()
 
 
 # --- tracing back
