@@ -13,36 +13,18 @@ list would be emptied), there is none, and the mend is told in words only.
 """
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from attrs import evolve
 
 from cardref.checks.rule import Mend
 from cardref.finding import Edit
 from cardref.location import Place, Pointer
-from cardref.storage.yamltext import Spot, resolve
+from cardref.storage.yamltext import Spot
 
-__all__ = ["edits", "written"]
+__all__ = ["edits"]
 
 Spots = Mapping[Pointer, Spot]
-
-
-def written(text: str) -> str:
-    """``text`` as a YAML scalar on one line that every parser reads as this text: bare where that is sure.
-
-    >>> print(written("Lamp Diver"), written("0412"), written("a: b"))
-    Lamp Diver "0412" "a: b"
-    """
-    bare = (
-        text != ""
-        and text.isprintable()
-        and text == text.strip()
-        and resolve(text) == (text, False)
-        and text[0] not in "-?:,[]{}#&*!|>'\"%@`"
-        and not any(mark in text for mark in (": ", " #", "[", "]", "{", "}", ","))
-        and text[-1] != ":"
-    )
-    return text if bare else json.dumps(text, ensure_ascii=False)
 
 
 def edits(
@@ -146,19 +128,3 @@ def _lines(path: str, lines: list[str], first: int, last: int) -> tuple[Edit, ..
     if first == 1:
         return ()
     return (Edit(Place(path, first - 1, len(lines[first - 2]) + 1, last, len(lines[last - 1]) + 1), ""),)
-
-
-def apply(text: str, changes: Iterable[Edit]) -> str:
-    """``text`` with edits carried out that do not overlap.
-
-    >>> apply("a: 1, b: 1", [Edit(Place("x", 1, 4, 1, 5), "2")])
-    'a: 2, b: 1'
-    """
-    starts = [0]
-    for row in text.split("\n"):
-        starts.append(starts[-1] + len(row) + 1)
-    for change in sorted(changes, key=lambda edit: edit.place.span, reverse=True):
-        line, column, end_line, end_column = change.place.span
-        first, last = starts[line - 1] + column - 1, starts[end_line - 1] + end_column - 1
-        text = text[:first] + change.text + text[last:]
-    return text

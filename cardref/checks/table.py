@@ -146,6 +146,25 @@ ROWS: tuple[str, ...] = (
     "codes.barcode",
     "codes.number_differs",
     "codes.code_elsewhere",
+    # cards: which face stands on which back, by whom and where
+    "cards.unknown_country",
+    "cards.unknown_language",
+    "cards.country_out_of_time",
+    "cards.language_not_of_maker",
+    "cards.maker_not_in_line",
+    "cards.other_line",
+    "cards.face_figure",
+    "cards.face_name",
+    "cards.name_elsewhere",
+    "cards.figure_not_pictured",
+    "cards.silhouette_card",
+    "cards.needless_exception",
+    "cards.card_of_other_maker",
+    "cards.sticker_of_stranger",
+    "cards.needless_role",
+    "cards.exists_and_refuted",
+    "cards.refuted_part",
+    "cards.announced_but_seen",
 )
 
 

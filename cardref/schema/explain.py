@@ -35,7 +35,7 @@ class Problem:
     on_key: bool = False
     value: str = ""
     meant: str = ""
-    """For a text that YAML read as something else, or a misspelt key: what was meant, if that is certain."""
+    """For a text that YAML took for something else, a misspelt key or word: what was probably meant."""
 
 
 _NOUNS = {
@@ -160,7 +160,8 @@ def _wrong_word(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
     near = closest(value, words, 1) if isinstance(value, str) else ()
     hint = f"did you mean {near[0]}? " if near else ""
     message = f"{_dotted(pointer)} is {_shown(value)}; {hint}Allowed: {', '.join(words)}"
-    yield Problem("wrong-value", message, pointer, value=_text_of(value))
+    meant = near[0] if near else ""
+    yield Problem("wrong-value", message, pointer, value=_text_of(value), meant=meant)
 
 
 def _ill_formed(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:

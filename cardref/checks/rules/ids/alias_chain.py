@@ -6,6 +6,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Tombstone
+from cardref.storage.scalars import written
 from cardref.text import quoted
 
 __all__ = ["RULE"]
@@ -27,7 +28,9 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 ("replaced_by", number),
                 value=full,
                 also=(Also(tombstones[full], "the next step", ("replaced_by",)),),
-                mend=Mend(f"write {current[0]}", current[0], safe=True) if len(current) == 1 else None,
+                mend=Mend(f"write {current[0]}", written(current[0], flow=True), safe=True)
+                if len(current) == 1
+                else None,
             )
 
 

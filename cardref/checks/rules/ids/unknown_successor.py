@@ -8,6 +8,7 @@ from cardref.finding import Severity
 from cardref.model.bookkeeping import Tombstone
 from cardref.model.kinds import kind_of
 from cardref.notation.nearest import Suggester
+from cardref.storage.scalars import written
 from cardref.text import quoted
 
 __all__ = ["RULE"]
@@ -32,7 +33,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 f"{corpus.named(entry)} leads to {quoted(full)}, and there is no such record; {hint}",
                 ("replaced_by", number),
                 value=full,
-                mend=Mend(f"write {near[0].text}", near[0].text) if near else None,
+                mend=Mend(f"write {near[0].text}", written(near[0].text, flow=True)) if near else None,
             )
 
 

@@ -6,6 +6,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.linking import key_in, written_in
 from cardref.checks.rule import Also, Example, Hit, Mend, Rule
 from cardref.finding import Severity
+from cardref.storage.scalars import written as as_yaml
 from cardref.text import quoted
 
 __all__ = ["RULE"]
@@ -34,7 +35,9 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             one.on_key,
             one.target,
             also=() if tombstone is None else (Also(tombstone, "retired here", ("id",)),),
-            mend=Mend(f"write {shown[0]}", shown[0], safe=True) if len(shown) == 1 else None,
+            mend=Mend(f"write {shown[0]}", as_yaml(shown[0], flow=True), safe=True)
+            if len(shown) == 1
+            else None,
         )
 
 

@@ -8,6 +8,7 @@ from cardref.checks.rule import Also, Example, Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.kinds import kind_of, short_id
 from cardref.notation.nearest import Suggester
+from cardref.storage.scalars import written as as_yaml
 from cardref.text import count_of, quoted
 
 __all__ = ["RULE"]
@@ -50,7 +51,7 @@ def _hit(corpus: Corpus, references: list[Broken], near: "_Near") -> Hit:
     hint = f"did you mean {' or '.join(shown)}?" if shown else f"record the {kinds}, or correct the link"
     also_from = f" ({count_of(len(others), 'other link')} as well)" if others else ""
     # One link is mended where it stands; of many, the record they lead to is more likely at fault.
-    mend = Mend(f"write {shown[0]}", shown[0]) if len(shown) == 1 and not others else None
+    mend = Mend(f"write {shown[0]}", as_yaml(shown[0], flow=True)) if len(shown) == 1 and not others else None
     return Hit(
         first.entry,
         f"{corpus.named(first.entry)} refers to {kinds} {quoted(written)}, and there is none{also_from}; "

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Hit, Mend
+from cardref.storage.scalars import written
 
 __all__ = ["Check", "problems"]
 
@@ -30,4 +31,8 @@ def problems(rule: str) -> Check:
 
 def _mend(meant: str, *, on_key: bool) -> Mend | None:
     # Unsafe: what was meant is a guess, however near it is.
-    return Mend(f"{'rename the key to' if on_key else 'write'} {meant}", meant) if meant else None
+    return (
+        Mend(f"{'rename the key to' if on_key else 'write'} {meant}", written(meant, flow=True))
+        if meant
+        else None
+    )

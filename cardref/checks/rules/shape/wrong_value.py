@@ -6,7 +6,7 @@ from cardref.finding import Severity
 
 __all__ = ["RULE"]
 
-_PATH = "glossary.yaml"
+_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
 
 RULE = Rule(
     id="wrong-value",
@@ -21,23 +21,30 @@ RULE = Rule(
     good=Example(
         _PATH,
         """\
-terms:
-  - id: back
-    word: back
-    what: The printed reverse of a card.
-    where: Turn the card round.
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-004
+    back: b-001
+    made: proof
+    sources: [binder]
 """,
     ),
     bad=Example(
         _PATH,
         """\
-terms:
-  - id: back
-    word: back
-    what: The printed reverse of a card.
-    where: ""
+line: lanternfish
+maker: pell-orrin
+cards:
+  - id: c-020
+    face: f-004
+    back: b-001
+    made: proofs
+    sources: [binder]
 """,
-        record="term/back",
-        field="where",
+        record="lanternfish/pell-orrin/c-020",
+        field="made",
     ),
+    fix="unsafe",
 )

@@ -1,0 +1,190 @@
+"""``cardref check [PATH...]``: validate a dataset."""
+
+import argparse
+import datetime as dt
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+
+from attrs import evolve
+
+from cardref import __version__
+from cardref.checks.rule import Rule
+from cardref.checks.runner import check, plan
+from cardref.cli.common import add_format
+from cardref.errors import DatasetError, UsageError
+from cardref.finding import Finding, Report, Severity
+from cardref.fixing.place import Target, target_of
+from cardref.report import (
+    apply_baseline,
+    read_baseline,
+    render_annotations,
+    render_baseline,
+    render_json,
+    render_sarif,
+    render_text,
+)
+from cardref.storage.atomic import read_bytes
+from cardref.storage.bundle import home
+from cardref.text import quoted, visible
+
+SUMMARY = (
+    "Check a dataset: shape, links, dates, counts, codes, evidence. Files that are named limit what is told,"
+    " not what is looked at."
+)
+EXAMPLE = "cardref check dataset --since main --format sarif"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What the verb takes."""
+    parser.add_argument(
+        "paths", nargs="*", metavar="PATH", help="a dataset, or files of one (default: ./dataset)"
+    )
+    parser.add_argument("--dataset", metavar="DIR", help="the dataset that the files belong to")
+    add_format(parser, "text", "json", "sarif", "annotations")
+    parser.add_argument(
+        "--select", metavar="RULE", action="append", default=[], help="only this rule or family"
+    )
+    parser.add_argument(
+        "--ignore", metavar="RULE", action="append", default=[], help="not this rule or family"
+    )
+    parser.add_argument(
+        "--fail-on",
+        choices=[severity.value for severity in Severity],
+        default="warning",
+        help="exit with 1 from this severity on (default: warning)",
+    )
+    parser.add_argument(
+        "--since", metavar="REV", help="only what changed since a git revision or directory, or broke by it"
+    )
+    parser.add_argument("--base", metavar="REV", help="tell everything, and compare the ids with REV")
+    parser.add_argument("--over", metavar="DIR", help="the dataset that this one is laid over")
+    parser.add_argument("--baseline", metavar="FILE", help="accept the findings that FILE lists")
+    parser.add_argument(
+        "--write-baseline", metavar="FILE", help="write what is found to FILE, to be accepted from now on"
+    )
+    parser.add_argument(
+        "--plugin",
+        metavar="MODULE",
+        action="append",
+        default=[],
+        help="rules of your own; MODULE is imported",
+    )
+    parser.add_argument(
+        "--today", metavar="DATE", type=_day, help="the day that counts as today (default: today)"
+    )
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{quoted(text)} is no day such as 2026-11-25") from None
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the answer."""
+    target = _target(args.paths, args.dataset)
+    what = plan(plugins=args.plugin, select=args.select, ignore=args.ignore)
+    report = check(
+        target.root,
+        over=args.over,
+        plugins=args.plugin,
+        select=args.select,
+        ignore=args.ignore,
+        today=args.today,
+        base=args.base,
+        since=args.since,
+    )
+    if args.baseline is not None:
+        whole = frozenset(rule.id for rule in what.chosen) if args.since is None else frozenset()
+        report = apply_baseline(report, read_baseline(_read(args.baseline), args.baseline), ran=whole)
+    if args.write_baseline is not None:
+        _write(args.write_baseline, "".join(render_baseline(report)))
+        print(f"written: {visible(args.write_baseline)}", file=sys.stderr)
+        return 0
+    if args.paths and not any(Path(path).is_dir() for path in args.paths):
+        report = _only(report, target)
+    for piece in _pieces(args, target, report, what.known):
+        sys.stdout.write(piece)
+    if report.at_least(Severity(args.fail_on)):
+        return 1
+    return 0 if report.checked else 2
+
+
+def _target(paths: list[str], dataset: str | None) -> Target:
+    if paths or dataset is not None or Path("dataset/dataset.yaml").is_file():
+        return target_of(paths, dataset)
+    bundled = home()
+    if bundled.compiled:
+        raise UsageError(
+            "there is no ./dataset here, and the bundled one was checked before it was packed: name the "
+            "directory of a dataset"
+        )
+    print(f"dataset: {visible(os.fspath(bundled.dataset))}", file=sys.stderr)
+    return target_of([], bundled.dataset)
+
+
+def _only(report: Report, target: Target) -> Report:
+    """The findings that stand in the files named, or whose other side does."""
+    named = frozenset(target.paths)
+
+    def here(finding: Finding) -> bool:
+        return finding.place.path in named or any(r.place.path in named for r in finding.related)
+
+    return evolve(
+        report,
+        findings=tuple(filter(here, report.findings)),
+        waived=tuple(filter(here, report.waived)),
+        stale=(),
+    )
+
+
+def _pieces(args: argparse.Namespace, target: Target, report: Report, known: Iterable[Rule]) -> Iterator[str]:
+    if args.format == "json":
+        return render_json(report)
+    if args.format == "sarif":
+        return render_sarif(report, known, version=__version__, base=_in_repository(target.root))
+    if args.format == "annotations":
+        return render_annotations(report, base=_in_repository(target.root))
+    colour = sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return render_text(report, source=_source(target.root), colour=colour)
+
+
+def _in_repository(root: Path) -> str:
+    """The dataset's folder as seen from the top of the repository it lies in; "" where there is none."""
+    here = root.resolve()
+    for top in (here, *here.parents):
+        if (top / ".git").exists():
+            inside = here.relative_to(top).as_posix()
+            return "" if inside == "." else inside
+    return ""
+
+
+def _source(root: Path) -> Callable[[str], str | None]:
+    """The text of a file of the dataset, for the excerpts."""
+
+    def text(path: str) -> str | None:
+        try:
+            data = read_bytes(root, path)
+        except DatasetError:
+            return None
+        return None if data is None else data.decode("utf-8", "replace")
+
+    return text
+
+
+def _read(path: str) -> str:
+    try:
+        return Path(path).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        why = error.strerror if isinstance(error, OSError) else "it is not UTF-8"
+        raise UsageError(f"the baseline {quoted(path)} cannot be read ({why})") from None
+
+
+def _write(path: str, text: str) -> None:
+    try:
+        Path(path).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise UsageError(f"the baseline {quoted(path)} cannot be written ({error.strerror})") from None
