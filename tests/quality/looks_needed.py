@@ -11,7 +11,7 @@ printed key: keep the candidates that go with everything read, and look at what 
 
 The rate at which the observer misreads is not told to the engine, which keeps to the rates of the features.
 
-Usage: python tests/quality/looks_needed.py [RUNS]      a made-up table; for another, call `report(table)`
+Usage: python -m tests.quality.looks_needed [RUNS]   (a made-up table; for another call `report(table, runs)`)
 """
 
 import math

@@ -1,9 +1,9 @@
 """The quality figures on a made-up table: few looks, and right in spite of misreads."""
 
 import pytest
-from looks_needed import MISREADS, THRESHOLDS, made_up_table, report, simulated
 
 from cardref.identification.table import Table
+from tests.quality.looks_needed import MISREADS, THRESHOLDS, made_up_table, report, simulated
 
 RUNS = 160
 
