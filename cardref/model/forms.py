@@ -78,6 +78,8 @@ FORMS: dict[str, Form] = {
     ),
     "language": _pattern("a language tag of BCP 47 such as en or pt-BR", _LANGUAGE),
     "link": _pattern("a link that begins with http:// or https://", "https?://[^\\s/?#]+(?:[/?#]\\S*)?"),
+    "amount": _pattern("an amount such as 12 or 12.50", "(?:0|[1-9][0-9]{0,11})(?:\\.[0-9]{1,4})?"),
+    "currency": _pattern("a currency code of ISO 4217: three capitals, such as EUR", "[A-Z]{3}"),
     "edtf": Form(Date.is_valid, 'a date in EDTF such as "1982", "1982-03" or "1981~"'),
     "length": Form(_is_length, "a length with its unit, such as 3 mm, 1.5 cm or 2-3 mm"),
     "designation": Form(
