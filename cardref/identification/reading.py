@@ -20,7 +20,7 @@ from attrs import frozen
 from cardref.errors import UsageError
 from cardref.identification.feature import Feature, State, finite
 from cardref.identification.ruler import rectangular_uncertainty, ruler_uncertainty
-from cardref.model.feature import PRESENCE, FeatureKind
+from cardref.model.feature import NOT_APPLICABLE, PRESENCE, FeatureKind
 from cardref.text import clip, quoted
 
 __all__ = ["COULD_NOT_SEE", "DOES_NOT_APPLY", "Blank", "Measured", "Reading", "read"]
@@ -43,7 +43,9 @@ DOES_NOT_APPLY: Final = Blank.DOES_NOT_APPLY
 _BOUNDS = frozenset({"range", "tolerance"})
 
 # As typed on a command line and in files.
-_SIGNS: dict[str, Blank] = {"?": COULD_NOT_SEE, "-": DOES_NOT_APPLY} | {str(blank): blank for blank in Blank}
+_SIGNS: dict[str, Blank] = {"?": COULD_NOT_SEE, "-": DOES_NOT_APPLY, NOT_APPLICABLE: DOES_NOT_APPLY} | {
+    str(blank): blank for blank in Blank
+}
 
 
 @frozen

@@ -153,9 +153,7 @@ class Session:
         seen = read(column.feature, reading)
         had = self._readings.get(number)
         if had is not None and had.blank is not COULD_NOT_SEE:
-            raise UsageError(
-                f"{quoted(feature)} was read already, as {quoted(str(had))}: take that back first"
-            )
+            raise UsageError(f"{quoted(feature)} was read already, as {quoted(str(had))}: take it back first")
         if seen.blank is DOES_NOT_APPLY and column.parent < 0 and DOES_NOT_APPLY not in column.channel.index:
             raise UsageError(
                 f"{quoted(feature)} applies to every candidate: read it, or say that it could not be seen"

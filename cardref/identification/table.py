@@ -26,7 +26,7 @@ from cardref.identification.channel import Cell, Channel, Known
 from cardref.identification.feature import Feature, Span, State, finite, meant
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Blank
 from cardref.identification.worth import Split
-from cardref.model.feature import FeatureKind
+from cardref.model.feature import NOT_APPLICABLE, FeatureKind
 from cardref.text import clip, quoted
 
 __all__ = ["Aside", "Column", "Rivals", "Table", "differ"]
@@ -93,8 +93,8 @@ class Table:
         features: the features, in the order in which equals are proposed.
         rows: by candidate: what is recorded, by feature. A cell is a state; several in a list, tuple or set
             (each as common as another, a state given twice is twice as common) or in a mapping from state to
-            share; :data:`~cardref.identification.reading.DOES_NOT_APPLY`; or left out, which is "not
-            recorded". Where a parent says that a feature does not apply, the parent is believed.
+            share; :data:`~cardref.identification.reading.DOES_NOT_APPLY` or "not-applicable"; or left out,
+            which is "not recorded". Where its parent says that a feature cannot be, the parent is believed.
         prior: how common each candidate is, any positive numbers; all alike where left out.
         beside: candidates that are told about apart and never take part in the belief.
         unrecorded: how probable it is beforehand that the thing is none of the candidates. Assumed; common
@@ -375,7 +375,7 @@ def _not_applying(above: Column, when: frozenset[int]) -> int:
 def _cell(feature: Feature, value: Any) -> Cell:
     if value is None or value is COULD_NOT_SEE:
         return None
-    if value is DOES_NOT_APPLY:
+    if _is_lacking(value):
         return _lacking(feature)
     if isinstance(value, Mapping):
         shares = {state: finite(share, f"a share of {quoted(feature.id)}") for state, share in value.items()}
@@ -385,16 +385,23 @@ def _cell(feature: Feature, value: Any) -> Cell:
             shares[state] = shares.get(state, 0.0) + 1.0
     else:
         return ((feature.state(value), 1.0),)
-    total = sum(shares.values())
     if not shares or min(shares.values()) <= 0.0:
         raise UsageError(
             f"{quoted(feature.id)} needs states with shares above 0; leave out what is not recorded"
         )
     known = dict[State | Blank, float]()
     for state, share in shares.items():
-        of = DOES_NOT_APPLY if state is DOES_NOT_APPLY and not feature.parent else feature.state(state)
-        known[of] = known.get(of, 0.0) + share / total
-    return tuple(sorted(known.items(), key=_order))
+        if not _is_lacking(state):
+            of = feature.state(state)
+            known[of] = known.get(of, 0.0) + share
+        elif not feature.parent:  # else the parent's cell tells how often
+            known[DOES_NOT_APPLY] = share
+    total = sum(known.values())
+    return tuple((state, known[state] / total) for state in sorted(known, key=_order)) or _lacking(feature)
+
+
+def _is_lacking(state: object) -> bool:
+    return isinstance(state, str) and state in (DOES_NOT_APPLY, NOT_APPLICABLE)
 
 
 def _lacking(feature: Feature) -> Cell:
@@ -408,9 +415,8 @@ def _lacking(feature: Feature) -> Cell:
     return known
 
 
-def _order(item: tuple[State | Blank, float]) -> tuple[Any, ...]:
-    state = item[0]
-    return (isinstance(state, Blank), state)
+def _order(state: State | Blank) -> tuple[Any, ...]:
+    return isinstance(state, Blank), state
 
 
 def _parents_first(features: tuple[Feature, ...], parents: list[int]) -> list[int]:

@@ -167,6 +167,28 @@ def test_does_not_apply_can_be_a_state_of_its_own() -> None:
     assert [fit.recorded for fit in session.candidate("a").misfits] == ["red"]
 
 
+def test_cells_as_records_write_them() -> None:
+    """Texts of states, counts and lengths, one or several, and "not-applicable", are cells as they stand."""
+    written = {
+        "x": {"hue": ("red", "blue"), "tens": ("25",), "strap": ("present",), "strap-hue": ("red",)},
+        "y": {
+            "tens": ("25", "28"),
+            "strap": ("absent",),
+            "strap-hue": ("not-applicable",),
+            "rope": ("1 mm",),
+        },
+        "z": {"strap": ("present", "absent"), "strap-hue": ("blue", "not-applicable"), "rope": ("2-3 mm",)},
+    }
+    session = Session(Table([*FEATURES, LENGTH], written)).observe("tens", "28").observe("strap-hue", "-")
+    assert {fit.feature: fit.recorded for fit in session.candidate("y").fits} == {
+        "tens": "25 or 28",
+        "strap": "absent",
+    }
+    assert order(session)[0] == "y"
+    assert session.candidate("x").misfits[-1].by == ("strap-hue",)
+    assert session.candidate("z").misfits == ()
+
+
 # --- what is proposed
 
 
@@ -483,7 +505,7 @@ def test_a_reading_without_sense_is_refused(feature: str, reading: object, messa
 def test_the_same_feature_twice_is_refused_with_the_way_out() -> None:
     """A second reading of one feature is no second opinion: the first has to be taken back."""
     session = observed(Session(table()), star="present")
-    with pytest.raises(UsageError, match="'star' was read already, as 'present': take that back first"):
+    with pytest.raises(UsageError, match="'star' was read already, as 'present': take it back first"):
         session.observe("star", "present")
     assert session.retract("star").observe("star", "absent").readings["star"].states == ("absent",)
 
