@@ -244,6 +244,7 @@ features:
     side: back
     least: 1
     most: 9
+    misread: 0.1
   - id: lamp-paint
     title: Paint of the lamp
     where: the figure's hand lamp

@@ -165,6 +165,18 @@ ROWS: tuple[str, ...] = (
     "cards.exists_and_refuted",
     "cards.refuted_part",
     "cards.announced_but_seen",
+    # features: the catalogue, and what is recorded by it
+    "features.feature_definition",
+    "features.unknown_state",
+    "features.feature_side",
+    "features.feature_of_other_maker",
+    "features.child_against_parent",
+    "features.copy_not_told",
+    "features.siblings_alike",
+    "features.thin_separation",
+    "features.lengths_close",
+    "features.one_state",
+    "features.unused_state",
 )
 
 

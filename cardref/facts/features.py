@@ -333,13 +333,15 @@ class Siblings:
         backs: full ids, by designation.
         alike: pairs that nothing recorded separates, although everything is recorded for both.
         open: pairs that nothing recorded separates, where something is recorded for only one of them.
-        thin: separations that rest on one feature alone, or on lengths that are close.
+        thin: pairs that one feature alone separates.
+        close: pairs that something separates, but also a length by less than its tool can tell.
     """
 
     backs: tuple[str, ...]
     alike: tuple[Separation, ...]
     open: tuple[Separation, ...]
     thin: tuple[Separation, ...]
+    close: tuple[Separation, ...]
 
 
 _MOST_SIBLINGS: Final = 60
@@ -359,12 +361,16 @@ def siblings(index: Index) -> tuple[Siblings, ...]:
         alike: list[Separation] = []
         unsure: list[Separation] = []
         thin: list[Separation] = []
+        close: list[Separation] = []
         for number, one in enumerate(group[:_MOST_SIBLINGS]):
             for other in group[number + 1 : _MOST_SIBLINGS]:
                 pair = separation(index, one, other)
                 if not pair.by:
                     (unsure if pair.unknown else alike).append(pair)
-                elif len(pair.by) == 1:
+                    continue
+                if len(pair.by) == 1:
                     thin.append(pair)
-        found.append(Siblings(tuple(group), tuple(alike), tuple(unsure), tuple(thin)))
+                if pair.close:
+                    close.append(pair)
+        found.append(Siblings(tuple(group), tuple(alike), tuple(unsure), tuple(thin), tuple(close)))
     return tuple(found)

@@ -1,0 +1,1 @@
+"""Rules about which face stands on which back, by whom and where."""

@@ -1,0 +1,70 @@
+"""The name on a face is none that its figure bears."""
+
+from collections.abc import Iterator
+
+from cardref.checks.blame import side
+from cardref.checks.corpus import Corpus
+from cardref.checks.examples import changed
+from cardref.checks.rule import Hit, Rule
+from cardref.facts.called import called, figure_name, listed, some
+from cardref.facts.codes import figure_witnesses, figures_named
+from cardref.finding import Severity
+from cardref.index import fold
+from cardref.model.face import Face
+from cardref.notation.nearest import distance
+from cardref.text import quoted
+
+__all__ = ["RULE"]
+
+
+def _check(corpus: Corpus) -> Iterator[Hit]:
+    index = corpus.index
+    witnesses = figure_witnesses(index)
+    for entry, face in corpus.records("face", Face):
+        figure = index.figures.get(face.figure)
+        if not face.name or figure is None:
+            continue
+        line = face.id.partition("/")[0]
+        others = figures_named(index, line, face.name)
+        if face.figure in others or (face.id in witnesses and witnesses[face.id].meant):
+            continue
+        known = [text for name in figure.names for text in (name.text, name.latin) if text]
+        if others:
+            why = f"which is the name of {some(index, others, 3)}"
+        else:
+            near = [text for text in known if distance(fold(text)[:60], fold(face.name)[:60]) <= 2]
+            why = (
+                f"very near to {quoted(near[0])}"
+                if near
+                else f"but its names are {listed(map(quoted, known))}"
+            )
+        yield Hit(
+            entry,
+            f"{called(index, face.id)} is called {quoted(face.name)}, {why}: correct the name, or add it to "
+            f"the names of {figure_name(index, face.figure)} if it is printed so",
+            ("name",),
+            value=face.name,
+            also=side(corpus, face.figure, "its names", "names"),
+        )
+
+
+RULE = Rule(
+    id="face-name",
+    family="cards",
+    severity=Severity.ERROR,
+    summary="The name on a face is none that its figure is recorded to bear.",
+    rationale=(
+        "Names are what people search for. A name that no record of the figure has is a slip of the pen, or "
+        "a variant that others will want to find too."
+    ),
+    check=_check,
+    needs=("figure",),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "name: Salt Porter", "name: SALT PORTER"),
+    bad=changed(
+        "lines/lanternfish/faces/pell-orrin.yaml",
+        "name: Salt Porter",
+        "name: Salt Portr",
+        "lanternfish/pell-orrin/f-009",
+        "name",
+    ),
+)

@@ -1,0 +1,1 @@
+"""Rules about the catalogue of features and their states."""
