@@ -35,7 +35,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             continue
         named = listed(map(str, sorted(counts)), 4)
         if len(others) == 1 and len(found) > 1:
-            yield from _one_card(corpus, read, *others.items(), named)
+            yield from _one_card(corpus, read, next(iter(others.items())), named)
             continue
         share = (
             f"{len(others)} of its {len(found)} cards" if len(others) < len(found) else "none of its cards"

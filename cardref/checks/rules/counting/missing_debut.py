@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from cardref.checks.blame import sides
 from cardref.checks.corpus import Corpus
-from cardref.checks.examples import changed
+from cardref.checks.examples import faces
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
 from cardref.facts.codes import figure_witnesses
@@ -32,26 +32,40 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         key = (maker, face.figure)
         if (line, maker) not in with_waves or key in debuts or key in told or face.id in doubted:
             continue
-        if face.figure in index.figures and _sold(corpus, face.id):
+        if face.figure in index.figures and face.standing is not Standing.REFUTED and _sold(corpus, face.id):
             found.setdefault(key, []).append(face)
-    for (maker, figure), faces in found.items():
+    for (maker, figure), own in found.items():
         name = figure_name(index, figure)
+        more = f" and {count_of(len(own) - 1, 'more face')}" if len(own) > 1 else ""
         yield Hit(
-            corpus.by_id[faces[0].id],
-            f"{called(index, faces[0].id)} is {count_of(len(faces), 'face')} of {name} by "
-            f"{called(index, maker)}, but no wave of theirs debuts {name}: add it to the wave that did, or "
-            "correct the figure",
+            corpus.by_id[own[0].id],
+            f"{called(index, own[0].id)}{more} shows {name}, but no wave of {called(index, maker)} debuts "
+            f"{name}: add it to the wave that did, or correct the figure",
             ("figure",),
             value=figure,
-            also=sides(corpus, (face.id for face in faces[1:]), f"another face of {name}", ("figure",)),
+            also=sides(corpus, (face.id for face in own[1:]), f"another face of {name}", ("figure",)),
         )
 
 
 def _sold(corpus: Corpus, face: str) -> bool:
-    """Whether a card with this face was sold, as far as is recorded: proofs and announcements debut nothing."""
+    """Whether a card with this face was sold, as far as is known: proofs and announcements debut nothing."""
     index = corpus.index
     cards = [index.cards[card] for card in index.cards_by_face.get(face, ())]
-    return any(card.made is Made.PRODUCTION and card.standing is not Standing.REFUTED for card in cards)
+    return not cards or any(
+        card.made is Made.PRODUCTION and card.standing is not Standing.REFUTED for card in cards
+    )
+
+
+def _more(figure: str) -> str:
+    return f"""
+        - id: f-019
+          figure: {figure}
+          series: lanternfish
+          languages: [fr]
+          codes: unread
+          standing: confirmed
+          sources: [binder]
+    """
 
 
 RULE = Rule(
@@ -65,14 +79,6 @@ RULE = Rule(
     ),
     check=_check,
     needs=("wave",),
-    good=changed("lines/lanternfish/faces/morvane.yaml", "number: M-3", "number: M-4"),
-    bad=changed(
-        "lines/lanternfish/faces/morvane.yaml",
-        "figure: brine-smith\n    series: lanternfish\n    languages: [fr]\n    name: Forgeron du sel\n"
-        "    number: M-3\n    codes: [2043-8]",
-        "figure: gull-warden\n    series: lanternfish\n    languages: [fr]\n    name: Gull Warden\n"
-        "    number: M-3\n    codes: unread",
-        "lanternfish/morvane/f-003",
-        "figure",
-    ),
+    good=faces(_more("tide-clerk"), maker="morvane"),
+    bad=faces(_more("gull-warden"), "lanternfish/morvane/f-019", "figure", maker="morvane"),
 )
