@@ -1,7 +1,7 @@
 """What rules look at: entries with their places, the index of what could be read, and today's date."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -77,11 +77,17 @@ class Corpus:
         """All entries of a kind, well-formed or not, in the order of the files."""
         return self.loaded.entries[kind]
 
-    def records(self, kind: str, _: type[R]) -> Iterator[tuple[Entry, R]]:
+    def records(self, kind: str, _: type[R]) -> Sequence[tuple[Entry, R]]:
         """All well-formed entries of a kind with their record (of the class given)."""
-        for entry in self.loaded.entries[kind]:
-            if entry.record is not None:
-                yield entry, cast("R", entry.record)
+        return cast("Sequence[tuple[Entry, R]]", self._pairs[kind])
+
+    @cached_property
+    def _pairs(self) -> dict[str, list[tuple[Entry, Record]]]:
+        # Listed once: nearly every rule goes through them, and a generator would cost each of them more.
+        return {
+            kind: [(entry, entry.record) for entry in entries if entry.record is not None]
+            for kind, entries in self.loaded.entries.items()
+        }
 
     @cached_property
     def by_id(self) -> dict[str, Entry]:

@@ -20,9 +20,10 @@ from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.codebook import CodeBook, codebooks, cross_checks
 from cardref.facts.kept import kept
+from cardref.facts.naming import folded_names, named_by
 from cardref.facts.pictures import backs_picturing, shown_on
 from cardref.facts.timing import outside, surely_before
-from cardref.index import Index, fold
+from cardref.index import Index
 from cardref.model.face import Face
 from cardref.model.maker import BackPolicy
 from cardref.notation.code import PackageCode
@@ -38,7 +39,6 @@ __all__ = [
     "codes_read",
     "expected_segments",
     "figure_witnesses",
-    "figures_named",
     "in_scope",
     "layout_fault",
     "layout_sample",
@@ -111,21 +111,6 @@ def codes_read(index: Index) -> tuple[CodeRead, ...]:
 
 
 # --- which figure a face is of ---------------------------------------------------------------------------
-
-
-@kept
-def _figure_names(index: Index) -> Mapping[tuple[str, str], tuple[str, ...]]:
-    found: dict[tuple[str, str], list[str]] = {}
-    for figure in index.figures.values():
-        line = figure.id.partition("/")[0]
-        for name in {fold(text) for one in figure.names for text in (one.text, one.latin) if text}:
-            found.setdefault((line, name), []).append(figure.id)
-    return {key: tuple(ids) for key, ids in found.items()}
-
-
-def figures_named(index: Index, line: str, name: str) -> tuple[str, ...]:
-    """Full ids of the figures of a line that bear a name, in any language, case and accents apart."""
-    return _figure_names(index).get((line, fold(name)), ())
 
 
 @kept
@@ -205,7 +190,7 @@ class FigureWitnesses:
 @kept
 def figure_witnesses(index: Index) -> Mapping[str, FigureWitnesses]:
     """Face id -> its witnesses, for every face on which one contradicts the recorded figure."""
-    names, numbers = _figure_names(index), _numbers(index)
+    printed, names, numbers = folded_names(index), named_by(index), _numbers(index)
     codes: dict[str, tuple[CodeRead, tuple[str, ...], str]] = {}
     for read in codes_read(index):
         if read.face not in codes:
@@ -214,8 +199,8 @@ def figure_witnesses(index: Index) -> Mapping[str, FigureWitnesses]:
                 codes[read.face] = (read, *against)
     found: dict[str, FigureWitnesses] = {}
     for face in index.faces.values():
-        line = face.id.partition("/")[0]
-        by_name = names.get((line, fold(face.name)), ()) if face.name else ()
+        name = printed.get(face.id)
+        by_name = names.get((face.id.partition("/")[0], name), ()) if name else ()
         off_name = bool(by_name) and face.figure not in by_name
         off_code = codes.get(face.id)
         if not off_name and off_code is None:

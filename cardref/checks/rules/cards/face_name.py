@@ -7,7 +7,8 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name, listed, some
-from cardref.facts.codes import figure_witnesses, figures_named
+from cardref.facts.codes import figure_witnesses
+from cardref.facts.naming import folded_names, named_by
 from cardref.finding import Severity
 from cardref.index import fold
 from cardref.model.face import Face
@@ -20,19 +21,22 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     witnesses = figure_witnesses(index)
+    printed, named = folded_names(index), named_by(index)
     for entry, face in corpus.records("face", Face):
-        figure = index.figures.get(face.figure)
-        if not face.name or figure is None:
+        name = printed.get(face.id)
+        if not name:
             continue
-        line = face.id.partition("/")[0]
-        others = figures_named(index, line, face.name)
+        others = named.get((face.id.partition("/")[0], name), ())
         if face.figure in others or (face.id in witnesses and witnesses[face.id].meant):
             continue
-        known = [text for name in figure.names for text in (name.text, name.latin) if text]
+        figure = index.figures.get(face.figure)
+        if figure is None:
+            continue
+        known = [text for one in figure.names for text in (one.text, one.latin) if text]
         if others:
             why = f"which is the name of {some(index, others, 3)}"
         else:
-            near = [text for text in known if distance(fold(text)[:60], fold(face.name)[:60]) <= 2]
+            near = [text for text in known if distance(fold(text)[:60], name[:60]) <= 2]
             why = (
                 f"very near to {quoted(near[0])}"
                 if near

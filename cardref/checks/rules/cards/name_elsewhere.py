@@ -7,9 +7,10 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
+from cardref.facts.naming import folded_names, names_of
 from cardref.facts.territories import main_language
 from cardref.finding import Severity
-from cardref.index import Index, fold
+from cardref.index import Index
 from cardref.model.face import Face
 from cardref.model.figure import Name
 from cardref.text import quoted
@@ -19,16 +20,12 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
+    printed, known = folded_names(index), names_of(index)
     for entry, face in corpus.records("face", Face):
-        figure = index.figures.get(face.figure)
-        if not face.name or figure is None:
+        name = printed.get(face.id)
+        names = known[face.figure].get(name, ()) if name and face.figure in known else ()
+        if not names or any(_plainly(one, face) for _, one in names):
             continue
-        wanted = fold(face.name)
-        names = [
-            (place, name)
-            for place, name in enumerate(figure.names)
-            if wanted in (fold(name.text), fold(name.latin))
-        ]
         faults = [(place, _fault(index, face, name)) for place, name in names]
         if faults and all(fault for _, fault in faults):
             place, fault = faults[0]
@@ -40,6 +37,11 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 value=face.name,
                 also=side(corpus, face.figure, "the name", "names", place),
             )
+
+
+def _plainly(name: Name, face: Face) -> bool:
+    """Whether a name fits at a glance: used by all, and in the one language of the face."""
+    return not name.maker and not name.series and face.languages == (name.language,)
 
 
 def _fault(index: Index, face: Face, name: Name) -> str:

@@ -9,8 +9,11 @@ from cardref.checks.examples import small_line
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.finding import Severity
+from cardref.model.back import Back, Pictures
 from cardref.model.card import Card
 from cardref.model.face import Face
+from cardref.model.line import Wave
+from cardref.model.sticker import Sticker
 from cardref.storage.references import references
 
 __all__ = ["RULE"]
@@ -44,10 +47,19 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 
 
 def _plainly(record: object) -> tuple[str, ...]:
-    """What a card or face refers to within its line; of the few others ("",), so that they are looked at."""
+    """What a record of a common kind refers to within its line; ("",) for others, which are looked at."""
     if isinstance(record, Card):
         return (record.face, record.back, *record.stickers)
-    return (record.figure, record.series) if isinstance(record, Face) else ("",)
+    if isinstance(record, Face):
+        return record.figure, record.series
+    if isinstance(record, Wave):
+        return (record.series, *record.debuts, *record.returns, *record.drops)
+    if isinstance(record, Back):
+        seen = record.pictures or Pictures()
+        named = (record.series, record.wave, record.after, seen.based_on)
+        figures = (*seen.plus, *seen.minus, *seen.silhouettes, *(slip.figure for slip in seen.slips))
+        return (*filter(None, named), *figures)
+    return () if isinstance(record, Sticker) else ("",)
 
 
 def _line(series: str) -> str:

@@ -21,6 +21,9 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         entry = corpus.by_id.get(read.face)
         if read.book is None or read.code is None or entry is None:
             continue
+        text = read.code.text
+        if all(not table or text[start:end] in table for (start, end), _, table in read.book.look_ups):
+            continue
         face, scheme = index.faces[read.face], read.book.scheme
         for number, meaning in enumerate(read.book.meanings(read.code)):
             if not meaning.closed or meaning.senses or not meaning.text.strip("?"):
