@@ -18,7 +18,7 @@ from attrs import frozen
 from cardref.errors import NotationError
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
-from cardref.facts.codebook import CodeBook, codebooks, cross_checks
+from cardref.facts.codebook import CodeBook, Sense, codebooks, cross_checks
 from cardref.facts.kept import kept
 from cardref.facts.naming import folded_names, named_by
 from cardref.facts.pictures import backs_picturing, shown_on
@@ -42,6 +42,7 @@ __all__ = [
     "in_scope",
     "layout_fault",
     "layout_sample",
+    "plain_sense",
 ]
 
 
@@ -62,6 +63,16 @@ def in_scope(index: Index, book: CodeBook, series: str) -> bool:
         return False
     record = index.series.get(series)
     return record is None or not outside(record.years, scheme.valid)
+
+
+def plain_sense(read: "CodeRead", meaning: str) -> Sense | None:
+    """What the segment of this meaning stands for by the scheme's table, at a glance: None leaves it open."""
+    if read.book is not None and read.code is not None:
+        text = read.code.text
+        for (start, end), name, table in read.book.look_ups:
+            if name == meaning:
+                return table.get(text[start:end])
+    return None
 
 
 class CodeRead(NamedTuple):
@@ -192,7 +203,11 @@ def figure_witnesses(index: Index) -> Mapping[str, FigureWitnesses]:
     """Face id -> its witnesses, for every face on which one contradicts the recorded figure."""
     printed, names, numbers = folded_names(index), named_by(index), _numbers(index)
     codes: dict[str, tuple[CodeRead, tuple[str, ...], str]] = {}
+    faces = index.faces
     for read in codes_read(index):
+        sense = plain_sense(read, "figure")
+        if sense is not None and sense.record == faces[read.face].figure:
+            continue
         if read.face not in codes:
             against = _against(index, read)
             if against is not None:
@@ -301,14 +316,19 @@ def back_faults(index: Index) -> Mapping[tuple[str, int], str]:
     A code that names another back than the one under it is none of these: fronts were left over.
     """
     found: dict[tuple[str, int], str] = {}
+    known: dict[tuple[str, str, str, int], str] = {}
     for read in codes_read(index):
         if read.book is None or read.code is None:
             continue
-        counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
-        if len(counts) == 1:
-            why = _back_fault(index, read.book, index.faces[read.face], counts.pop())
-            if why:
-                found[read.face, read.at] = why
+        count = read.book.count(read.code)
+        if count is None:
+            continue
+        face = index.faces[read.face]
+        key = (read.book.scheme.id, face.series, face.figure, count)
+        if key not in known:
+            known[key] = _back_fault(index, read.book, face, count)
+        if known[key]:
+            found[read.face, read.at] = known[key]
     return found
 
 

@@ -9,57 +9,48 @@ from cardref.checks.examples import small_line
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.finding import Severity
-from cardref.model.back import Back, Pictures
 from cardref.model.card import Card
 from cardref.model.face import Face
-from cardref.model.line import Wave
-from cardref.model.sticker import Sticker
+from cardref.storage.loader import Entry
 from cardref.storage.references import references
 
 __all__ = ["RULE"]
 
-_KINDS: Final = ("wave", "scheme", "figure", "sticker", "back", "face", "card")
-"""Kinds whose records belong to one line and speak of nothing outside it."""
-
 _FREE: Final = frozenset({"maker", "source", "feature", "term"})
+"""Kinds whose records belong to no line."""
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    index = corpus.index
-    if len(index.lines) < 2:
+    if len(corpus.index.lines) < 2:
         return
-    for kind in _KINDS:
+    # Cards and faces are many, and nearly all of them can be passed over at a glance.
+    for entry, card in corpus.records("card", Card):
+        prefix = card.id[: card.id.find("/") + 1]
+        if card.stickers or not (card.face.startswith(prefix) and card.back.startswith(prefix)):
+            yield from _abroad(corpus, "card", entry, card, prefix)
+    for entry, face in corpus.records("face", Face):
+        prefix = face.id[: face.id.find("/") + 1]
+        if not (face.figure.startswith(prefix) and face.series.startswith(prefix)):
+            yield from _abroad(corpus, "face", entry, face, prefix)
+    for kind in ("wave", "scheme", "figure", "back"):
         for entry, record in corpus.records(kind, object):
-            prefix = entry.id.partition("/")[0] + "/"
-            if all(full.startswith(prefix) for full in _plainly(record)):
-                continue
-            for pointer, kinds, full in references(kind, record):
-                if full.startswith(prefix) or kinds[0] in _FREE or full not in index:
-                    continue
-                yield Hit(
-                    entry,
-                    f"{called(index, entry.id)} names {called(index, full)} of line "
-                    f"{full.partition('/')[0]}: name one of its own line",
-                    pointer,
-                    value=full,
-                    also=side(corpus, full, "of another line"),
-                )
+            yield from _abroad(corpus, kind, entry, record, entry.id[: entry.id.find("/") + 1])
 
 
-def _plainly(record: object) -> tuple[str, ...]:
-    """What a record of a common kind refers to within its line; ("",) for others, which are looked at."""
-    if isinstance(record, Card):
-        return (record.face, record.back, *record.stickers)
-    if isinstance(record, Face):
-        return record.figure, record.series
-    if isinstance(record, Wave):
-        return (record.series, *record.debuts, *record.returns, *record.drops)
-    if isinstance(record, Back):
-        seen = record.pictures or Pictures()
-        named = (record.series, record.wave, record.after, seen.based_on)
-        figures = (*seen.plus, *seen.minus, *seen.silhouettes, *(slip.figure for slip in seen.slips))
-        return (*filter(None, named), *figures)
-    return () if isinstance(record, Sticker) else ("",)
+def _abroad(corpus: Corpus, kind: str, entry: Entry, record: object, prefix: str) -> Iterator[Hit]:
+    """What a record refers to outside its line, of what belongs to a line."""
+    index = corpus.index
+    for pointer, kinds, full in references(kind, record):
+        if full.startswith(prefix) or kinds[0] in _FREE or full not in index:
+            continue
+        yield Hit(
+            entry,
+            f"{called(index, entry.id)} names {called(index, full)} of line {full.partition('/')[0]}: name one of "
+            "its own line",
+            pointer,
+            value=full,
+            also=side(corpus, full, "of another line"),
+        )
 
 
 def _line(series: str) -> str:

@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.codes import CodeRead, back_faults, codes_read
+from cardref.facts.codes import CodeRead, back_faults, codes_read, plain_sense
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
 from cardref.text import quoted
@@ -17,18 +17,25 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
+    cards, backs, cards_by_face = index.cards, index.backs, index.cards_by_face
     for read in codes_read(index):
+        plain = plain_sense(read, "back")
+        if plain is not None and all(
+            cards[full].back not in backs or backs[cards[full].back].count == plain.count
+            for full in cards_by_face.get(read.face, ())
+        ):
+            continue
         entry = corpus.by_id.get(read.face)
         if read.book is None or read.code is None or entry is None:
             continue
         if (read.face, read.at) in back_faults(index):
             continue
         counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
-        own = [index.cards[full] for full in index.cards_by_face.get(read.face, ())]
+        own = [cards[full] for full in cards_by_face.get(read.face, ())]
         found = {
-            card.id: index.backs[card.back].count
+            card.id: backs[card.back].count
             for card in own
-            if card.back in index.backs and card.standing is not Standing.REFUTED
+            if card.back in backs and card.standing is not Standing.REFUTED
         }
         others = {full: count for full, count in found.items() if count not in counts}
         if not counts or not others:

@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.codes import CodeRead, codes_read, expected_segments
+from cardref.facts.codes import CodeRead, codes_read, expected_segments, plain_sense
 from cardref.finding import Severity
 from cardref.text import count_of, quoted
 
@@ -23,6 +23,11 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             continue
         text = read.code.meaning("series")
         face = index.faces[read.face]
+        plain = plain_sense(read, "series")
+        if plain is not None and plain.record == face.series:
+            key = f"{read.book.scheme.id} {text}"
+            checked[key] = checked.get(key, 0) + 1
+            continue
         if not text or not text.strip("?"):
             continue
         named = [sense.record for sense in read.book.senses(read.code, "series")]
