@@ -1,23 +1,13 @@
 """How fast dates and barcode numbers are read, beside general-purpose packages in the same run.
 
-    python tests/benchmarks/dates.py
+    python -m tests.benchmarks.dates
 
-Each row: the work; ours and theirs in microseconds for one text; the ratio ours : theirs; the goal. Only the
-ratio means something: absolute times drift with the machine. The best of several rounds counts, which are
-taken in turns, so that a busy moment hits both.
+The time of a row is for one text.
 """
 
-import contextlib
-import io
 import random
-import sys
-import time
 import warnings
-from collections.abc import Callable, Iterable
-from pathlib import Path
-from typing import NamedTuple
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
+from collections.abc import Callable, Sequence
 
 with warnings.catch_warnings():
     # The package warns about its own grammar when it is imported.
@@ -28,52 +18,24 @@ from stdnum import ean
 from cardref.notation import edtf as our_edtf
 from cardref.notation.checkdigit import gtin
 from cardref.notation.gtin import Gtin
+from tests.benchmarks.common import Row, print_table, race
 
-ROUNDS = 7
-
-
-class Row(NamedTuple):
-    """One comparison; times are microseconds for one text."""
-
-    work: str
-    ours: float
-    beside: str
-    their: float
-    ratio: float
-    goal: str
+Reader = tuple[Callable[[str], object], Sequence[str]]
 
 
-def run(read: Callable[[str], object], texts: Iterable[str]) -> float:
-    """Seconds to read all texts."""
-    start = time.perf_counter()
-    for text in texts:
-        read(text)
-    return time.perf_counter() - start
+def row(work: str, ours: Reader, beside: str, theirs: Reader, goal: float | None = None) -> Row:
+    """Compare two readers, each on its own texts of one kind; the slower one may get fewer."""
 
+    def reading(side: Reader) -> Callable[[], None]:
+        def read_all() -> None:
+            read, texts = side
+            for text in texts:
+                read(text)
 
-def row(
-    work: str,
-    texts: list[str],
-    ours: Callable[[str], object],
-    beside: str,
-    theirs: Callable[[str], object],
-    *,
-    goal: str,
-    few: int = 0,
-) -> Row:
-    """Compare two readers of the same texts; ``few`` limits how many of them the slower one gets."""
-    fewer = texts[:few] if few else texts
-    mine, other = [], []
-    for _ in range(ROUNDS):
-        mine.append(run(ours, texts) / len(texts))
-        other.append(run(theirs, fewer) / len(fewer))
-    return Row(work, min(mine) * 1e6, beside, min(other) * 1e6, min(mine) / min(other), goal)
+        return read_all
 
-
-def repeated_dates() -> list[str]:
-    """A hundred thousand dates of two hundred different texts, as a dataset has them."""
-    rng = random.Random(1)
-    return rng.choices(distinct_dates(200), k=100_000)
+    mine, other = race(reading(ours), reading(theirs))
+    return Row(work, mine / len(ours[1]), beside, other / len(theirs[1]), goal)
 
 
 def distinct_dates(count: int) -> list[str]:
@@ -96,49 +58,15 @@ def barcodes(count: int) -> list[str]:
 
 def rows() -> list[Row]:
     """All comparisons."""
-    parse = our_edtf.Date.parse
-    fresh = our_edtf._read
-
-    def theirs(text: str) -> object:
-        return edtf.parse_edtf(text)
-
-    with contextlib.redirect_stdout(io.StringIO()):
-        return [
-            row(
-                "date, 100,000 of 200 texts",
-                repeated_dates(),
-                parse,
-                "edtf.parse_edtf",
-                theirs,
-                goal="none set",
-                few=200,
-            ),
-            row(
-                "date, each text new",
-                distinct_dates(2000),
-                fresh,
-                "edtf.parse_edtf",
-                theirs,
-                goal="none set",
-                few=200,
-            ),
-            row(
-                "EAN-13, each new",
-                barcodes(20_000),
-                Gtin.parse,
-                "stdnum.ean.validate",
-                ean.validate,
-                goal="<= 1",
-            ),
-        ]
-
-
-def main() -> None:
-    """Print the table."""
-    print(f"{'work':28} {'ours':>9} {'theirs':>9} {'ratio':>8}  {'goal':8}  beside")
-    for work, ours, beside, their, ratio, goal in rows():
-        print(f"{work:28} {ours:7.2f}us {their:7.0f}us {ratio:8.2g}  {goal:8}  {beside}")
+    repeated = random.Random(1).choices(distinct_dates(200), k=100_000)
+    distinct, numbers = distinct_dates(2000), barcodes(20_000)
+    theirs = (edtf.parse_edtf, distinct[:100])
+    return [
+        row("date, 100,000 of 200 texts", (our_edtf.Date.parse, repeated), "edtf.parse_edtf", theirs),
+        row("date, each text new", (our_edtf._read, distinct), "edtf.parse_edtf", theirs),
+        row("EAN-13, each new", (Gtin.parse, numbers), "stdnum.ean.validate", (ean.validate, numbers), 1.0),
+    ]
 
 
 if __name__ == "__main__":
-    main()
+    print_table(rows())
