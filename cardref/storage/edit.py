@@ -21,7 +21,7 @@ from copy import deepcopy
 from itertools import pairwise
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from cardref.errors import DatasetError
 from cardref.finding import Edit
@@ -37,11 +37,12 @@ __all__ = ["Sheet", "apply_edits"]
 
 @frozen
 class _Cut:
-    """Replace the text from ``start`` to ``end``."""
+    """Replace the text from ``start`` to ``end``. ``rank`` orders what is inserted at one place."""
 
     start: int
     end: int
     text: str
+    rank: int = 0
 
 
 class Sheet:
@@ -302,6 +303,7 @@ class Sheet:
         before = keys[: keys.index(key)]
         previous = next((child for child in reversed(holder.children) if child.pointer[-1] in before), None)
         sub = shape.fields.get(key, FREE)
+        rank = shape.order.index(key) if key in shape.order else len(shape.order)
         if not holder.children:
             text = flow_text({key: value})
             whole = holder.parent is None
@@ -311,19 +313,19 @@ class Sheet:
         elif holder.in_flow:
             entry = f"{written(key, flow=True)}: {flow_text(value, quote=sub.codes)}"
             if previous is not None:
-                self._cuts.append(_Cut(previous.end, previous.end, f", {entry}"))
+                self._cuts.append(_Cut(previous.end, previous.end, f", {entry}", rank))
             else:
                 at = holder.children[0].begins
-                self._cuts.append(_Cut(at, at, f"{entry}, "))
+                self._cuts.append(_Cut(at, at, f"{entry}, ", rank))
         else:
             column = holder.children[0].column
             lines = block_lines({key: value}, Shape(fields={key: sub}), column)
             if previous is not None:
-                self._cuts.append(self._new_lines(self._below(previous), lines))
+                self._cuts.append(evolve(self._new_lines(self._below(previous), lines), rank=rank))
             else:
                 at = holder.children[0].begins
                 text = self._end.join(lines).lstrip() + self._end + " " * column
-                self._cuts.append(_Cut(at, at, text))
+                self._cuts.append(_Cut(at, at, text, rank))
 
     def _additions(self) -> Iterator[_Cut]:
         """The cuts that add items to lists."""
@@ -487,7 +489,7 @@ def _flat(value: Any) -> bool:
 
 
 def _cut(text: str, cuts: list[_Cut]) -> str:
-    ordered = sorted(cuts, key=lambda cut: (cut.start, cut.end))
+    ordered = sorted(cuts, key=lambda cut: (cut.start, cut.end, cut.rank))
     for one, other in pairwise(ordered):
         if other.start < one.end:
             raise DatasetError("two edits touch the same text: make them one after the other")
