@@ -4,7 +4,6 @@ import itertools
 from typing import Any
 
 import pytest
-from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -40,7 +39,8 @@ def reports() -> st.SearchStrategy[ConditionReport]:
 
 
 def _of(part: str, word: str) -> ConditionReport:
-    return evolve(ConditionReport(), **{PARTS[part].field: word})
+    stated: dict[str, Any] = {PARTS[part].field: word}
+    return ConditionReport(**stated)
 
 
 @pytest.mark.parametrize("part", STATED, ids=lambda part: part.name)

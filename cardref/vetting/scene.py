@@ -1,0 +1,284 @@
+"""The recorded cards that a claim may be about, and of which of them each part of the claim holds.
+
+Whether a part holds of a card is yes, no, or not recorded; what follows from that for the claim is for
+:mod:`cardref.vetting.pairing`.
+
+>>> from cardref.reference import load
+>>> from cardref.vetting.claim import given
+>>> index = load().index
+>>> scene = Scene(index, given(index, [("figure", "lamp-diver"), ("back", "25"), ("rope-length", "4 mm")]))
+>>> [index.backs[index.cards[full].back].label for full in scene.fitting]
+['quay-marl 25B']
+>>> scene.misfits("tidewrack/quay-marl/c-0656")
+('rope-length',)
+"""
+
+from collections.abc import Callable, Mapping
+from functools import cached_property
+
+from cardref.decoding.decode import decode
+from cardref.decoding.result import Decoding
+from cardref.facts.features import features_of_line, overlap
+from cardref.facts.naming import folded_names
+from cardref.facts.territories import main_language
+from cardref.facts.timing import released
+from cardref.index import Index, fold
+from cardref.model.card import Card
+from cardref.model.evidence import Standing
+from cardref.model.face import NO_CODE, Face
+from cardref.model.feature import NOT_APPLICABLE
+from cardref.notation.edtf import Date
+from cardref.vetting.claim import Claim, Part
+from cardref.vetting.fields import FIELDS
+
+__all__ = ["Scene", "states_on"]
+
+Holds = Callable[["Scene", Part, Card], "bool | None"]
+
+_LINE_KINDS = ("line", "figure", "series", "back-series", "card", "face")
+
+
+class Scene:
+    """A claim beside the records.
+
+    Attributes:
+        index: what is recorded.
+        claim: what is claimed.
+        lines: short ids of the lines that it can be about; all where nothing tells.
+        cards: full ids of the recorded cards of these lines, refuted ones left out.
+        truth: field -> card -> whether the part holds of it; None where that is not recorded.
+    """
+
+    def __init__(self, index: Index, claim: Claim) -> None:
+        self.index = index
+        self.claim = claim
+        self.lines = _lines(index, claim)
+        wanted = set(self.lines)
+        self.cards: tuple[str, ...] = tuple(
+            full
+            for full, card in index.cards.items()
+            if full.partition("/")[0] in wanted
+            and card.standing is not Standing.REFUTED
+            and card.face in index.faces
+            and card.back in index.backs
+        )
+        self.truth: dict[str, dict[str, bool | None]] = {}
+        for part in claim.parts:
+            holds = _HOLDS.get(part.field, _feature)
+            self.truth[part.field] = {full: holds(self, part, index.cards[full]) for full in self.cards}
+
+    @cached_property
+    def code(self) -> Decoding | None:
+        """What the claimed code means; None where none is claimed."""
+        part = self.claim.part("code")
+        return decode(self.index, part.value) if part is not None else None
+
+    @cached_property
+    def barcode(self) -> Decoding | None:
+        """What the claimed barcode means; None where none is claimed."""
+        part = self.claim.part("barcode")
+        return decode(self.index, part.value) if part is not None else None
+
+    @cached_property
+    def makers(self) -> tuple[str, ...]:
+        """Full ids of the makers that the claim can be about, by maker, back, code and front; () for any."""
+        claimed = self.claim.ids("maker")
+        if claimed:
+            return claimed
+        for field in ("card", "face", "back"):
+            ids = self.claim.ids(field)
+            if ids:
+                return tuple(
+                    dict.fromkeys(f"maker/{full.split('/')[1]}" for full in ids if self._in_lines(full))
+                )
+        best = self.code.best if self.code is not None else None
+        return best.makers if best is not None else ()
+
+    @property
+    def features(self) -> frozenset[str]:
+        """The fields of the claim that are features of the catalogue."""
+        return frozenset(part.field for part in self.claim.parts if part.field not in FIELDS)
+
+    def _in_lines(self, full: str) -> bool:
+        return full.partition("/")[0] in self.lines
+
+    @cached_property
+    def backs(self) -> tuple[str, ...]:
+        """Full ids of the claimed back, as far as line and maker leave it; of all where they leave none."""
+        ids = tuple(full for full in self.claim.ids("back") if self._in_lines(full))
+        makers = {full.partition("/")[2] for full in self.claim.ids("maker")}
+        of_maker = tuple(full for full in ids if full.split("/")[1] in makers)
+        return of_maker or ids or self.claim.ids("back")
+
+    @cached_property
+    def figures(self) -> tuple[str, ...]:
+        """Full ids of the claimed figure, as far as the lines leave it; of all where they leave none."""
+        ids = self.claim.ids("figure")
+        return tuple(full for full in ids if self._in_lines(full)) or ids
+
+    def misfits(self, card: str) -> tuple[str, ...]:
+        """The fields that do not hold of a card."""
+        return tuple(field for field, truth in self.truth.items() if truth[card] is False)
+
+    def open(self, card: str) -> tuple[str, ...]:
+        """The fields of which nobody recorded whether they hold of a card."""
+        return tuple(field for field, truth in self.truth.items() if truth[card] is None)
+
+    @cached_property
+    def fitting(self) -> tuple[str, ...]:
+        """Cards of which nothing claimed is recorded otherwise, those with the least left open first."""
+        fit = [card for card in self.cards if not self.misfits(card)] if self.truth else []
+        return tuple(sorted(fit, key=lambda card: len(self.open(card))))
+
+    @cached_property
+    def whole(self) -> tuple[str, ...]:
+        """Cards of which everything claimed holds."""
+        return tuple(card for card in self.fitting if not self.open(card))
+
+
+def _lines(index: Index, claim: Claim) -> tuple[str, ...]:
+    """Those that every part leaves; where the parts contradict each other, those that any of them names."""
+    named = [{full.partition("/")[0] for full in claim.ids(kind)} for kind in _LINE_KINDS if claim.ids(kind)]
+    if not named:
+        makers = set(claim.ids("maker"))
+        of_makers = {full for full, line in index.lines.items() if makers.intersection(line.makers)}
+        return tuple(line for line in index.lines if not of_makers or line in of_makers)
+    shared = set.intersection(*named) or set.union(*named)
+    return tuple(line for line in index.lines if line in shared) or tuple(index.lines)
+
+
+# --- whether a part holds of a card ----------------------------------------------------------------------
+
+
+def _face(scene: Scene, card: Card) -> Face:
+    return scene.index.faces[card.face]
+
+
+def _maker(scene: Scene, part: Part, card: Card) -> bool:
+    whose = {f"maker/{card.maker}", f"maker/{_face(scene, card).maker}", *card.roles.values()}
+    return not whose.isdisjoint(part.ids)
+
+
+def _line(_: Scene, part: Part, card: Card) -> bool:
+    return card.id.partition("/")[0] in part.ids
+
+
+def _figure(scene: Scene, part: Part, card: Card) -> bool:
+    return _face(scene, card).figure in part.ids
+
+
+def _series(scene: Scene, part: Part, card: Card) -> bool:
+    return _face(scene, card).series in part.ids
+
+
+def _back_series(scene: Scene, part: Part, card: Card) -> bool:
+    return scene.index.backs[card.back].series in part.ids
+
+
+def _back(_: Scene, part: Part, card: Card) -> bool:
+    return card.back in part.ids
+
+
+def _count(scene: Scene, part: Part, card: Card) -> bool:
+    return str(scene.index.backs[card.back].count) in part.values
+
+
+def _this_face(_: Scene, part: Part, card: Card) -> bool:
+    return card.face in part.ids
+
+
+def _this_card(_: Scene, part: Part, card: Card) -> bool:
+    return card.id in part.ids
+
+
+def _code(scene: Scene, part: Part, card: Card) -> bool | None:
+    face = _face(scene, card)
+    if face.codes == NO_CODE:
+        return False
+    if not face.printed_codes:
+        return None
+    best = scene.code.best if scene.code is not None else None
+    if best is not None and best.kind == "package code":
+        return card.face in best.faces
+    return part.value in face.printed_codes
+
+
+def _barcode(scene: Scene, part: Part, card: Card) -> bool | None:
+    face = _face(scene, card)
+    if not face.barcode:
+        return None
+    best = scene.barcode.best if scene.barcode is not None else None
+    return card.face in best.faces if best is not None else part.value == face.barcode
+
+
+def _number(scene: Scene, part: Part, card: Card) -> bool | None:
+    number = _face(scene, card).number
+    return any(fold(value) == fold(number) for value in part.values) if number else None
+
+
+def _name(scene: Scene, part: Part, card: Card) -> bool | None:
+    name = folded_names(scene.index).get(card.face)
+    return any(fold(value) == name for value in part.values) if name else None
+
+
+def _language(scene: Scene, part: Part, card: Card) -> bool | None:
+    known = {*_face(scene, card).languages, *scene.index.backs[card.back].languages}
+    if not known:
+        return None
+    return {main_language(value) for value in part.values} <= set(map(main_language, known))
+
+
+def _origin(_: Scene, part: Part, card: Card) -> bool | None:
+    return any(mark.country in part.values for mark in card.origin) if card.origin else None
+
+
+def _sticker(_: Scene, part: Part, card: Card) -> bool:
+    if part.values == ("none",):
+        return not card.stickers
+    return bool(part.ids) and not set(part.ids).isdisjoint(card.stickers)
+
+
+def _extra(_: Scene, part: Part, card: Card) -> bool | None:
+    if not card.extras:
+        return None
+    return all(any(fold(value) in fold(extra) for extra in card.extras) for value in part.values)
+
+
+def _date(scene: Scene, part: Part, card: Card) -> bool | None:
+    when = released(scene.index, card.id)
+    date = Date.parse(part.value)
+    low, high = when.earliest, when.latest
+    if low is not None and not low.about and date.before(Date.parse(str(low.day))):
+        return False
+    if high is not None and not high.about and Date.parse(str(high.day)).before(date):
+        return False
+    return True if low is not None and high is not None else None
+
+
+def states_on(index: Index, slug: str, card: Card) -> tuple[tuple[str, ...], str]:
+    """The states recorded of a feature for a card, and the id of the record that has them: the card itself,
+    its front or its back; ``((), "")`` where none has.
+    """
+    for record in (card, index.faces[card.face], index.backs[card.back]):
+        states = record.features.get(slug)
+        if states:
+            return states, record.id
+    return (), ""
+
+
+def _feature(scene: Scene, part: Part, card: Card) -> bool | None:
+    feature = features_of_line(scene.index, card.id.partition("/")[0]).get(part.field)
+    states, _ = states_on(scene.index, part.field, card)
+    if feature is None or not states:
+        return None
+    if NOT_APPLICABLE in states:
+        return NOT_APPLICABLE in part.values
+    return any(overlap(feature, state, value) for state in states for value in part.values)
+
+
+_HOLDS: Mapping[str, Holds] = {
+    "line": _line, "maker": _maker, "figure": _figure, "series": _series, "back-series": _back_series,
+    "back": _back, "back-count": _count, "code": _code, "barcode": _barcode, "number": _number,
+    "name": _name, "language": _language, "origin": _origin, "sticker": _sticker, "extra": _extra,
+    "date": _date, "face": _this_face, "card": _this_card,
+}  # fmt: skip
