@@ -258,16 +258,23 @@ def _pair(scene: Scene, one: Part, other: Part) -> Statement:
             return Statement(
                 about, Status.UNKNOWN, f"{part.title} is not recorded, so nothing can be compared"
             )
-    # Could the cards that have one of them tell?
-    silent = any(first[full] is not False and second[full] is not False for full in scene.cards)
+    # Could the cards tell that everything else claimed holds of?
+    pool = _pool(scene, one, other)
+    silent = any(first[full] is not False and second[full] is not False for full in pool)
     status = Status.UNKNOWN if silent else Status.UNRECORDED
+    instead = _instead(scene, pool, one, other)
     if answer is not None:
-        return stated(about, answer, status)
+        found = stated(about, answer, status)
+        return evolve(found, because=f"{found.because}{instead}")
     if silent:
         return Statement(about, status, f"nobody recorded {other} for the cards of {one}")
-    return Statement(
-        about, status, f"no recorded card has both {one} and {other}{_instead(scene, one, other)}"
-    )
+    return Statement(about, status, f"no recorded card has both {one} and {other}{instead}")
+
+
+def _pool(scene: Scene, one: Part, other: Part) -> tuple[str, ...]:
+    """The cards of which nothing but these two parts is recorded otherwise; all where there is none."""
+    apart = {one.field, other.field}
+    return tuple(full for full in scene.cards if apart.issuperset(scene.misfits(full))) or scene.cards
 
 
 def _answer(scene: Scene, one: Part, other: Part) -> Answer | None:
@@ -323,6 +330,7 @@ def _instead(scene: Scene, pool: tuple[str, ...], one: Part, other: Part) -> str
 
 
 def values_on(index: Index, field: str, card: str) -> Iterator[str]:
+    """What a recorded card (full id) has in a field, in words; nothing where that is not recorded."""
     record = index.cards[card]
     face, back = index.faces[record.face], index.backs[record.back]
     if field == "code":
