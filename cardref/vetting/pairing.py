@@ -19,6 +19,8 @@ through :mod:`cardref.facts`, which may contradict them. What nothing contradict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import combinations
 
+from attrs import evolve
+
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import exists
