@@ -43,10 +43,10 @@ def _abroad(corpus: Corpus, kind: str, entry: Entry, record: object, prefix: str
     for pointer, kinds, full in references(kind, record):
         if full.startswith(prefix) or kinds[0] in _FREE or full not in index:
             continue
+        line = full.partition("/")[0]
         yield Hit(
             entry,
-            f"{called(index, entry.id)} names {called(index, full)} of line {full.partition('/')[0]}: name one of "
-            "its own line",
+            f"{called(index, entry.id)} names {called(index, full)} of line {line}: name one of its own line",
             pointer,
             value=full,
             also=side(corpus, full, "of another line"),
