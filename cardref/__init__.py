@@ -29,6 +29,9 @@ _HOMES = {
     "Report": "finding",
     "Severity": "finding",
     "Place": "location",
+    "compare": "comparison.compare",
+    "Changes": "facts.changes",
+    "Decoding": "decoding.result",
     "Reference": "reference",
     "load": "reference",
     "check": "checks.runner",
@@ -36,12 +39,15 @@ _HOMES = {
 
 if TYPE_CHECKING:
     from cardref.checks.runner import check as check
+    from cardref.comparison.compare import compare as compare
+    from cardref.decoding.result import Decoding as Decoding
     from cardref.errors import AmbiguousRecord as AmbiguousRecord
     from cardref.errors import CardrefError as CardrefError
     from cardref.errors import DatasetError as DatasetError
     from cardref.errors import NotationError as NotationError
     from cardref.errors import UnknownRecord as UnknownRecord
     from cardref.errors import UsageError as UsageError
+    from cardref.facts.changes import Changes as Changes
     from cardref.finding import Finding as Finding
     from cardref.finding import Report as Report
     from cardref.finding import Severity as Severity

@@ -29,7 +29,7 @@ from cardref.model.kinds import KINDS, Record, Scope
 from cardref.storage.plain import plain
 from cardref.storage.references import links
 
-__all__ = ["Change", "Changes", "FieldChange", "Sort", "changes"]
+__all__ = ["Change", "Changes", "Consequence", "FieldChange", "Sort", "changes"]
 
 
 class Sort(enum.StrEnum):
@@ -111,6 +111,15 @@ class Change:
 
 
 @frozen
+class Consequence:
+    """Something that follows from the changes, the records it is about, and whether it is for the worse."""
+
+    words: str
+    records: tuple[str, ...] = ()
+    worse: bool = False
+
+
+@frozen
 class Changes:
     """All changes from one version to another, in the order of kinds and files.
 
@@ -119,6 +128,8 @@ class Changes:
         items: the changes.
         retired: ids with a tombstone that had none before.
         revived: ids whose tombstone is gone.
+        consequences: what follows; () where only the records were compared.
+        next_version: the version to publish this as; "" where that was not asked or nothing changed.
     """
 
     old_version: str
@@ -126,6 +137,8 @@ class Changes:
     items: tuple[Change, ...]
     retired: tuple[str, ...] = ()
     revived: tuple[str, ...] = ()
+    consequences: tuple[Consequence, ...] = ()
+    next_version: str = ""
 
     def __bool__(self) -> bool:
         """Whether anything changed."""

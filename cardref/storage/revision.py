@@ -32,7 +32,7 @@ def version_of(root: Path, name: str | os.PathLike[str]) -> Iterator[Path]:
         UsageError: it is neither; the message says which of the two failed, and why.
     """
     path = Path(name)
-    if path.is_dir():
+    if os.fspath(name) and path.is_dir():
         yield path
         return
     revision = os.fspath(name)
