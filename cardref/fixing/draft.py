@@ -1,6 +1,7 @@
 """A dataset's files as they would be: read once, edited by pointer, and given as changes at the end."""
 
 from pathlib import Path
+from typing import Any
 
 from cardref.errors import DatasetError
 from cardref.finding import Finding, Severity
@@ -10,7 +11,7 @@ from cardref.storage.atomic import Change, read_bytes
 from cardref.storage.canonical import canonical
 from cardref.storage.edit import Sheet
 from cardref.storage.loader import Loaded, load_tree
-from cardref.storage.yamltext import decode
+from cardref.storage.yamltext import decode, read_text
 from cardref.text import quoted
 
 __all__ = ["Draft", "kept_canonical"]
@@ -35,6 +36,7 @@ class Draft:
         self.root = root
         self.loaded: Loaded = load_tree(root)
         self._data: dict[str, bytes] = {}
+        self._values: dict[str, Any] = {}
         self._sheets: dict[str, Sheet] = {}
         self._new: dict[str, str] = {}
         self._moved: dict[str, str] = {}
@@ -62,6 +64,12 @@ class Draft:
                 return ""
             self._data[path] = data
         return decode(self._data[path])[0]
+
+    def value(self, path: str) -> Any:
+        """What a file says before any edit, as plain values. Not to be changed."""
+        if path not in self._values:
+            self._values[path] = read_text(self.text(path)).value
+        return self._values[path]
 
     def sheet(self, path: str) -> Sheet:
         """The file to be edited."""

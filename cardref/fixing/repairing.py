@@ -20,6 +20,7 @@ import datetime as dt
 import os
 import shutil
 import tempfile
+from bisect import bisect, insort
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
@@ -143,6 +144,7 @@ def _changes(root: Path, bench: Path, touched: Iterable[str]) -> tuple[Change, .
 
 
 _Key = tuple[str, str]
+_Span = tuple[int, int, int, int]
 
 
 def _key(finding: Finding) -> _Key:
@@ -192,17 +194,18 @@ class _Work:
     def _batch(self) -> list[Finding]:
         """The next fixes to try together."""
         found: list[Finding] = []
-        taken: list[Edit] = []
+        taken: dict[str, list[_Span]] = {}
         for finding in self.report.findings:
             fix = finding.fix
             if fix is None or not fix.edits or not (fix.safe or self.unsafe) or _key(finding) in self.dropped:
                 continue
             if self.paths and any(edit.place.path not in self.paths for edit in fix.edits):
                 continue
-            if any(_touch(edit, other) for edit in fix.edits for other in taken):
+            if any(_taken(edit, taken) for edit in fix.edits):
                 continue
             found.append(finding)
-            taken += fix.edits
+            for edit in fix.edits:
+                insort(taken.setdefault(edit.place.path, []), edit.place.span)
             if self.singly:
                 break
         return found
@@ -248,8 +251,8 @@ def _more(before: Report, after: Report) -> list[Finding]:
     return found
 
 
-def _touch(one: Edit, other: Edit) -> bool:
-    if one.place.path != other.place.path:
-        return False
-    a, b = one.place.span, other.place.span
-    return not (a[2:] < b[:2] or b[2:] < a[:2])
+def _taken(edit: Edit, taken: dict[str, list[_Span]]) -> bool:
+    """Whether an edit overlaps or abuts one of those taken, which stand in order and apart."""
+    spans, span = taken.get(edit.place.path, []), edit.place.span
+    at = bisect(spans, span)
+    return any(not (span[2:] < other[:2] or other[2:] < span[:2]) for other in spans[max(0, at - 1) : at + 1])

@@ -71,7 +71,7 @@ class Succession:
 
 def raw_of(plan: Succession, entry: Entry) -> dict[str, Any]:
     """What a record says, as written."""
-    value: Any = plan.draft.sheet(entry.file.path).value
+    value: Any = plan.draft.value(entry.file.path)
     for step in entry.pointer:
         value = value[step]
     return dict(value)
@@ -81,7 +81,7 @@ def carry_out(plan: Succession, gone: list[Entry], comments: Sequence[str] = ())
     """Edit every file: mentions follow, records go or get their new ids, tombstones are set."""
     draft = plan.draft
     paths = {entry.file.path for entries in draft.loaded.entries.values() for entry in entries}
-    values = {path: draft.sheet(path).value for path in paths}
+    values = {path: draft.value(path) for path in paths}
     followed = _follow(plan, gone, list(mentions(draft.loaded, plan.index, values)))
     held: list[str] = list(comments)
     for entry in gone:
@@ -176,7 +176,7 @@ def _form(plan: Succession, mention: Mention, full: str) -> str:
 
 def _text(plan: Succession, mention: Mention) -> str:
     """What is written there now."""
-    value: Any = plan.draft.sheet(mention.entry.file.path).value
+    value: Any = plan.draft.value(mention.entry.file.path)
     for step in mention.pointer[:-1]:
         value = value[step]
     last = mention.pointer[-1]

@@ -174,12 +174,9 @@ def _prepare(target: Path, data: bytes) -> Path:
     handle = os.open(new, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
     try:
         with os.fdopen(handle, "wb") as stream:
-            with contextlib.suppress(FileNotFoundError):
-                old = os.lstat(target)
-                os.fchmod(handle, stat.S_IMODE(old.st_mode))
-                if (old.st_uid, old.st_gid) != (os.geteuid(), os.getegid()):
-                    with contextlib.suppress(PermissionError):
-                        os.fchown(handle, old.st_uid, old.st_gid)
+            if hasattr(os, "fchmod"):
+                with contextlib.suppress(FileNotFoundError):
+                    _give(handle, os.lstat(target))
             stream.write(data)
             stream.flush()
             os.fsync(handle)
@@ -187,6 +184,14 @@ def _prepare(target: Path, data: bytes) -> Path:
         _forget(new)
         raise
     return new
+
+
+def _give(handle: int, old: os.stat_result) -> None:
+    """Mode and owner of the old file for the new one, as far as the system lets us."""
+    os.fchmod(handle, stat.S_IMODE(old.st_mode))
+    if (old.st_uid, old.st_gid) != (os.geteuid(), os.getegid()):
+        with contextlib.suppress(PermissionError):
+            os.fchown(handle, old.st_uid, old.st_gid)
 
 
 def _put(target: Path, new: Path | None) -> None:

@@ -15,6 +15,7 @@ backs:
     designation: "25B"
 """
 
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from copy import deepcopy
@@ -533,17 +534,8 @@ def apply_edits(text: str, edits: Iterable[Edit]) -> str:
 def _touched(root: Node, cuts: list[_Cut]) -> set[Pointer]:
     """What a cut covers whole, and the innermost values that it touches in part."""
     found: set[Pointer] = set()
-    nodes = list(root.walk())
     for cut in cuts:
-        within = cut.start == cut.end
-        hit = [
-            node
-            for node in nodes
-            if (node.begins <= cut.start <= node.end)
-            or (not within and node.begins < cut.end and cut.start < node.end)
-        ]
-        if not within:
-            hit = [node for node in hit if node.end > cut.start or node.begins == node.end]
+        hit = list(_hit(root, cut))
         parents = {id(node.parent) for node in hit}
         found.update(
             node.pointer
@@ -551,6 +543,20 @@ def _touched(root: Node, cuts: list[_Cut]) -> set[Pointer]:
             if id(node) not in parents or (cut.start <= node.begins and node.end <= cut.end)
         )
     return found
+
+
+def _hit(node: Node, cut: _Cut) -> Iterator[Node]:
+    """The values that a cut overlaps, with those that hold them; what it abuts only if it inserts."""
+    abuts = cut.start == cut.end or node.begins == node.end
+    over = node.begins <= cut.end and cut.start <= node.end
+    if not over or not (abuts or (node.begins < cut.end and cut.start < node.end)):
+        return
+    yield node
+    # Children stand in order and apart, so that only those from the first that reaches the cut matter.
+    at = bisect_left(node.children, cut.start, key=lambda child: child.end)
+    while at < len(node.children) and node.children[at].begins <= cut.end:
+        yield from _hit(node.children[at], cut)
+        at += 1
 
 
 def _alike(one: Any, other: Any, pointer: Pointer, touched: set[Pointer]) -> bool:
