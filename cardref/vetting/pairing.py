@@ -351,7 +351,8 @@ def values_on(index: Index, field: str, card: str) -> Iterator[str]:
     elif field in ("number", "barcode", "name"):
         yield from (clip(text, 60) for text in (getattr(face, field),) if text)
     elif field == "maker":
-        yield face.maker
+        maker = index.makers.get(f"maker/{face.maker}")
+        yield clip(maker.latin or maker.name, 60) if maker is not None else clip(face.maker, 60)
     elif field not in FIELDS:
         yield from (words_of(state) for state in states_on(index, field, record)[0])
 

@@ -1,0 +1,173 @@
+"""Before buying: does what a seller says agree with itself and with what is known?
+
+>>> from cardref.reference import load
+>>> index = load().index
+>>> vetting = vet(index, fields=[("maker", "quay-marl"), ("figure", "lamp-diver"), ("back", "25B"),
+...                              ("back-count", 28)])
+>>> vetting.verdict.value, vetting.contradicted[0].because
+('no', 'back quay-marl 25B (b-017) pictures 25 figures')
+>>> vet(index, "Lamp Diver Tidewrack 21A back unpunched $40").because
+'a card like this is recorded, seen once'
+"""
+
+from collections.abc import Iterable
+
+from cardref.errors import UsageError
+from cardref.facts.answer import Verdict
+from cardref.facts.called import called, listed
+from cardref.index import Index
+from cardref.model.card import Made
+from cardref.text import clip, count_of
+from cardref.vetting.asking import Ask, asks
+from cardref.vetting.cautions import NO_PROOF, NOT_ALL_COPIES
+from cardref.vetting.claim import Claim, given
+from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
+from cardref.vetting.pairing import is_sure, statements, values_on
+from cardref.vetting.result import Difference, Nearest, Vetting
+from cardref.vetting.scene import Scene
+from cardref.vetting.statement import Statement, Status
+from cardref.vetting.words import asks_for, conflicts
+
+__all__ = ["vet"]
+
+
+def vet(index: Index, words: str = "", fields: Iterable[tuple[str, object]] = ()) -> Vetting:
+    """Vet what is claimed of a card, by a listing's words, by fields, or by both; fields go first.
+
+    Errors: UsageError for a field that does not exist, a value that its field cannot have, or nothing at all;
+    TypeError where ``words`` is no string.
+    """
+    if not isinstance(words, str):
+        raise TypeError(f"a listing is a text, not {type(words).__name__}")
+    pairs = tuple(fields)
+    if not pairs and not words.strip():
+        raise UsageError("nothing is claimed: give fields such as back='21A', or a listing's words")
+    claim = given(index, pairs, words)
+    if not claim.parts:
+        return _nothing(claim)
+    scene = Scene(index, claim)
+    said = (*conflicts(claim.condition), *statements(scene))
+    copies, general = known_copies(scene), signs(scene)
+    verdict, because = _judged(scene, said, against_by(general, copies))
+    return Vetting(
+        claim=claim,
+        verdict=verdict,
+        because=because,
+        statements=said,
+        whole=scene.whole,
+        open=scene.fitting,
+        backs=_backs(scene),
+        nearest=_nearest(scene),
+        asks=_asks(scene, copies),
+        copies=copies,
+        signs=general,
+        sign_maker=sign_maker(scene),
+        cautions=(NO_PROOF, NOT_ALL_COPIES),
+    )
+
+
+def _nothing(claim: Claim) -> Vetting:
+    asked = "ask for the maker, the figure, a photo of the whole reverse and one of the package code"
+    if claim.condition:
+        because = f"only words of condition were recognised ({listed(claim.condition, 4)}): {asked}"
+    elif claim.words:
+        because = f"nothing in these words was recognised: {asked}"
+    else:
+        because = "the fields say nothing that could be compared: what was not seen is no claim"
+    return Vetting(
+        claim, Verdict.UNKNOWN, because, conflicts(claim.condition), asks=asks_for(claim.condition),
+        cautions=(NO_PROOF, NOT_ALL_COPIES),
+    )  # fmt: skip
+
+
+def _backs(scene: Scene) -> tuple[str, ...]:
+    """The backs that the claim leaves: of the cards that fit, else those that it names."""
+    found = dict.fromkeys(scene.index.cards[full].back for full in scene.fitting)
+    return tuple(full for full in scene.index.backs if full in found) if found else scene.backs
+
+
+def _nearest(scene: Scene) -> tuple[Nearest, ...]:
+    """Where no card fits, the cards that differ in the fewest parts."""
+    if scene.fitting or not scene.truth:
+        return ()
+    misfits = {full: scene.misfits(full) for full in scene.cards}
+    least = min(map(len, misfits.values()), default=0)
+    if least == len(scene.truth):
+        return ()
+    index, found = scene.index, []
+    best = [full for full in scene.cards if len(misfits[full]) == least]
+    # Of equals, those that somebody is sure of, and those most often seen.
+    best.sort(key=lambda full: (not is_sure(index, full), -index.cards[full].seen))
+    for full in best[:3]:
+        differences = []
+        for field in misfits[full]:
+            part = scene.claim.part(field)
+            recorded = listed(dict.fromkeys(values_on(index, field, full)), 3)
+            differences.append(Difference(field, part.shown if part is not None else "", recorded))
+        found.append(Nearest(full, called(index, full), tuple(differences), index.cards[full].seen))
+    return tuple(found)
+
+
+def _asks(scene: Scene, copies: tuple[KnownCopy, ...]) -> tuple[Ask, ...]:
+    """What to ask for: what tells printings apart, what the seller's words call for, what tells copies."""
+    found = [*asks(scene), *asks_for(scene.claim.condition)]
+    if not found:
+        found.append(
+            Ask(
+                "the whole reverse and the package code, straight on and sharp",
+                (),
+                why="they tell the printing",
+            )
+        )
+    photos: dict[str, list[str]] = {}
+    for copy in copies:
+        for sign in copy.signs:
+            if sign.photo and not sign.seen:
+                photos.setdefault(sign.photo, []).append(_small(sign.title))
+    for photo, titles in list(photos.items())[:2]:
+        why = f"{listed(dict.fromkeys(titles), 3)} may tell a known copy"
+        found.append(Ask(photo, (), why=why, cautions=(NO_PROOF,)))
+    return tuple(found)
+
+
+def _small(title: str) -> str:
+    return title[:1].lower() + title[1:]
+
+
+def _judged(scene: Scene, said: tuple[Statement, ...], against: tuple[Sign, ...]) -> tuple[Verdict, str]:
+    """The verdict and its reason. A sign alone never makes it no, and keeps it from being yes."""
+    contradicted = [one for one in said if one.status is Status.CONTRADICTED]
+    if contradicted:
+        more = f" and {count_of(len(contradicted) - 1, 'other thing')}" if len(contradicted) > 1 else ""
+        return Verdict.NO, f"{_about(contradicted[0].about)} cannot be as claimed{more}"
+    signed = ""
+    if against:
+        word = "a sign" if len(against) == 1 else "signs"
+        signed = f"; but {listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+    sure = [full for full in scene.whole if is_sure(scene.index, full)]
+    if sure:
+        what = "a card like this is" if len(sure) == 1 else f"{len(sure)} cards like this are"
+        seen = sum(scene.index.cards[full].seen for full in sure)
+        times = {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
+        return Verdict.UNKNOWN if against else Verdict.YES, f"{what} recorded{times}{signed}"
+    return Verdict.UNKNOWN, f"{_unsure(scene, said)}{signed}"
+
+
+def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:
+    if scene.whole:
+        first = scene.index.cards[scene.whole[0]]
+        word = first.standing.value if first.made is Made.PRODUCTION else first.made.value
+        return f"such a card is recorded only as {word}"
+    if scene.fitting:
+        fields = (field.replace("-", " ") for full in scene.fitting for field in scene.open(full))
+        return (
+            f"nothing contradicts it, but nobody recorded {listed(dict.fromkeys(fields), 4)} for such a card"
+        )
+    if any(one.status is Status.UNRECORDED for one in said):
+        return "nothing contradicts it, but no recorded card has all of it; that does not say it cannot be"
+    return "nothing recorded says either way"
+
+
+def _about(fields: tuple[str, ...]) -> str:
+    names = [field.replace("-", " ") for field in dict.fromkeys(fields)]
+    return clip(" with ".join(names), 60)
