@@ -2,6 +2,7 @@
 
 import re
 import shutil
+import unicodedata
 from functools import cache
 from pathlib import Path
 
@@ -47,6 +48,23 @@ def test_the_size_is_as_told() -> None:
     assert set(re.findall(r"^\| `([a-z-]+)` \|", README.split("## How to read it")[0], re.MULTILINE)) == set(
         index().lines
     )
+
+
+def test_tidewrack_is_as_varied_as_told() -> None:
+    """The makers, the code schemes and the scripts are as many as the README says."""
+    line = index().lines["tidewrack"]
+    assert len(set(line.makers) - {line.home, "maker/north-sea-pool"}) == 7
+    assert sum(scheme.id.startswith("tidewrack/") for scheme in index().schemes.values()) == 8
+    signs = {
+        unicodedata.name(sign).split()[0]
+        for figure in index().figures.values()
+        if figure.id.startswith("tidewrack/")
+        for name in figure.names
+        for sign in name.text
+        if sign.isalpha()
+    }
+    assert signs == {"LATIN", "GREEK", "HANGUL", "DEVANAGARI"}
+    assert "seven regional makers and a pool, eight ways to write a code, four scripts" in README
 
 
 def test_blind_pairs_are_those_that_are_listed() -> None:
