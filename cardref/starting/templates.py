@@ -291,8 +291,8 @@ sides.
 **Say what you see, not what it should be.** Codes, names and numbers are copied as printed, misprints
 included. Leave out what you did not look at: absent means that nobody looked.
 
-**Never delete an id.** `cardref retire ID --dataset . --reason "..."` leaves a note for whoever has the old id
-in a list; `--merge-into`, `--split-into` and `--rename-to` have everything follow that mentions it.
+**Never delete an id.** `cardref retire ID --dataset . --reason "..."` leaves a note for whoever has the old
+id in a list; `--merge-into`, `--split-into` and `--rename-to` have everything follow that mentions it.
 
 **Take care.** Old board is fragile and ink rubs off. Never open, press or heat a bubble to see better.
 Ultraviolet light harms eyes and fades ink: a second is enough, and never look into the lamp. Put nobody's
