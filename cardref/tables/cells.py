@@ -1,0 +1,161 @@
+"""One value as one cell, and back; what a spreadsheet would change on the way is guarded.
+
+Spreadsheet programs take ``031`` for 31, ``1982-03`` for a day in March and ``=1+1`` for a formula. A text
+that one of them could change is written with an apostrophe in front, and one apostrophe in front is taken off
+when it is read. Lists of words stand in one cell, separated by ``; ``; whatever has parts of its own stands
+as YAML on one line, as in the dataset's files.
+
+>>> guarded("031"), guarded("25B"), unguarded("'031")
+("'031", '25B', '031')
+>>> cell_of(["lamp-diver", "fog-piper"], LIST), cell_of({"nb": "Vrakvann"}, YAML)
+('lamp-diver; fog-piper', '{nb: Vrakvann}')
+>>> value_of("lamp-diver; fog-piper", LIST)
+['lamp-diver', 'fog-piper']
+>>> is_eaten("031", "31"), is_eaten("1982-03", "Mar-82"), is_eaten("031", "32")
+(True, True, False)
+"""
+
+import re
+from typing import Any
+
+from cardref.storage.canonical import flow_text
+from cardref.storage.yamltext import read_text
+
+__all__ = [
+    "FLAG",
+    "LIST",
+    "NUMBER",
+    "TEXT",
+    "YAML",
+    "cell_of",
+    "guarded",
+    "is_eaten",
+    "unguarded",
+    "value_of",
+]
+
+TEXT, NUMBER, FLAG, LIST, YAML = "text", "number", "flag", "list", "yaml"
+"""What a cell holds: a text, a number, true or false, words separated by ``; ``, or YAML on one line."""
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# What spreadsheet programs are known to turn into a number or a date (common practice, no source).
+_CHANGED = re.compile(
+    r"""(?: 0[0-9]+ | [0-9]{12,} | [0-9.]+[eE][0-9]+
+        | [0-9]{1,4}[-/.][0-9]{1,2}(?:[-/.][0-9]{1,4})?
+        | (?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-. ]?[0-9]{1,4}
+        | [0-9]{1,2}[-. ]?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*
+        | [0-9]+:[0-9]+(?::[0-9]+)? | true | false | [0-9]+[.,][0-9]*
+    )""",
+    re.VERBOSE | re.IGNORECASE,
+)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+def guarded(text: str) -> str:
+    """A text as a cell that no spreadsheet program changes or runs."""
+    if text.startswith(("'", *_FORMULA)) or text != text.strip() or _CHANGED.fullmatch(text):
+        return f"'{text}"
+    return text
+
+
+def unguarded(cell: str) -> str:
+    """The text of a cell."""
+    return cell.removeprefix("'")
+
+
+class CellError(ValueError):
+    """A cell that does not hold what its column holds; the message says what it must be."""
+
+
+def cell_of(value: Any, holds: str) -> str:
+    """A plain value as a cell; "" for None."""
+    if value is None:
+        return ""
+    if holds == NUMBER and isinstance(value, (int, float)) and not isinstance(value, bool):
+        return str(value)
+    if holds == FLAG and isinstance(value, bool):
+        return "true" if value else "false"
+    if holds == TEXT and isinstance(value, str) and value:
+        return guarded(value)
+    if holds == LIST and isinstance(value, list) and value and all(_is_word(item) for item in value):
+        return guarded("; ".join(value))
+    return guarded(flow_text(value))
+
+
+def _is_word(item: Any) -> bool:
+    return (
+        isinstance(item, str)
+        and item == item.strip()
+        and bool(item)
+        and ";" not in item
+        and item[0] not in "[{'\""
+    )
+
+
+def value_of(cell: str, holds: str) -> Any:
+    """The plain value of a cell; None where it is empty. Errors: CellError, in words."""
+    text = unguarded(cell)
+    if not text.strip():
+        return None
+    if holds == TEXT:
+        return _yaml(text, text) if text[0] in "[{" and text[-1] in "]}" else text
+    if holds == NUMBER:
+        return _number(text.strip())
+    if holds == FLAG:
+        word = text.strip().lower()
+        if word not in _FLAGS:
+            raise CellError("it must be true or false")
+        return _FLAGS[word]
+    if holds == LIST and not text.lstrip().startswith(("[", "{")):
+        return [part.strip() for part in text.split(";") if part.strip()]
+    return _yaml(text, None)
+
+
+_FLAGS = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
+
+
+def _number(text: str) -> int | float | str:
+    if re.fullmatch(r"-?[0-9]{1,15}", text):
+        return int(text)
+    if re.fullmatch(r"-?[0-9]{1,15}[.,][0-9]{1,9}", text):
+        number = float(text.replace(",", "."))
+        return int(number) if number.is_integer() else number
+    if re.fullmatch(r"[a-z]+", text):
+        return text  # a word that may stand in a number's place, such as `same`
+    raise CellError("it must be a number")
+
+
+def _yaml(text: str, otherwise: Any) -> Any:
+    document = read_text(text)
+    if document.faults:
+        if otherwise is not None:
+            return otherwise
+        raise CellError(f"it must be a list or YAML on one line: {document.faults[0].message}")
+    return document.value
+
+
+def is_eaten(was: str, cell: str) -> bool:
+    """Whether ``cell`` is what a spreadsheet program makes of the text ``was``."""
+    text = unguarded(cell).strip()
+    if text == was or not text:
+        return False
+    if was.isascii() and was.isdigit():
+        if text == was.lstrip("0") or (text.endswith(".0") and text[:-2] == was.lstrip("0")):
+            return True
+        return "E+" in text.upper() and len(was) >= 12
+    match = re.fullmatch(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?", was)
+    return match is not None and 1 <= int(match[2]) <= 12 and _is_date(text.lower(), match[1], int(match[2]))
+
+
+def _is_date(text: str, year: str, month: int) -> bool:
+    """Whether ``text`` is a date in that month, as programs write it in their many ways."""
+    name = _MONTHS[month - 1]
+    if text.startswith(name) or f"-{name}" in text or f" {name}" in text:
+        return text.endswith((year, year[2:]))
+    parts = re.split(r"[-/. ]", text)
+    return (
+        len(parts) == 3
+        and all(part.isdigit() for part in parts)
+        and month in map(int, parts)
+        and (year in parts or year[2:] in parts)
+    )
