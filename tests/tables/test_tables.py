@@ -367,12 +367,20 @@ def test_any_value_survives_its_cell(cell: tuple[str, Any]) -> None:
 @pytest.mark.parametrize(
     ("was", "cell", "eaten"),
     [
-        ("031", "31", True), ("000", "", False), ("0451", "451", True), ("0451", "451.0", True), ("0451", "452", False),
-        ("1982-03", "Mar-82", True), ("1982-03", "1982-03-01", True), ("1982-03", "01/03/1982", True),
-        ("1982-03", "1982-04", False), ("1982", "1983", False), ("4006381333931", "4.00638E+12", True),
+        ("031", "31", True),
+        ("000", "", False),
+        ("0451", "451", True),
+        ("0451", "451.0", True),
+        ("0451", "452", False),
+        ("1982-03", "Mar-82", True),
+        ("1982-03", "1982-03-01", True),
+        ("1982-03", "01/03/1982", True),
+        ("1982-03", "1982-04", False),
+        ("1982", "1983", False),
+        ("4006381333931", "4.00638E+12", True),
         ("25B", "25C", False),
     ],
-)  # fmt: skip
+)
 def test_what_spreadsheets_eat_is_known(was: str, cell: str, *, eaten: bool) -> None:
     """Dropped zeros, months and scientific notation, and nothing that a person might have meant."""
     assert is_eaten(was, cell) is eaten
