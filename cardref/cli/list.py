@@ -12,7 +12,8 @@ from cardref.model.back import Back
 from cardref.model.card import Card
 from cardref.model.face import Face
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, short_id
-from cardref.storage.plain import plain
+from cardref.storage.plain import plain, plain_value
+from cardref.storage.references import links
 from cardref.text import clip, closest, count_of, quoted
 
 SUMMARY = "List records of a kind as a table: makers, figures, backs, faces, cards, stickers, sources ..."
@@ -183,7 +184,13 @@ def _cell(index: Index, record: Record, name: str, width: int) -> str:
         return clip(getattr(record, name), width)
     if name == "names":
         return clip(", ".join(dict.fromkeys(n.text for n in getattr(record, name)[1:])), width)
-    value = _derived(index, record).get(name, plain(record).get(name, ""))
-    if isinstance(value, list):
-        return clip(", ".join(short_id(str(item)) for item in value), width)
-    return clip(str(value) if name in ("id", "citation", "text", "what") else short_id(str(value)), width)
+    value = _derived(index, record).get(name, plain_value(getattr(record, name, "")))
+    # An id is shown short; only a field that refers holds ids, and a date with a stroke is none.
+    refers = name in ("figure", "maker") or any(link.path == (name,) for link in links(_kind_of(record)))
+    items = value if isinstance(value, list) else [value]
+    words = (short_id(str(item)) if refers else str(item) for item in items if item is not None)
+    return clip(", ".join(words), width)
+
+
+def _kind_of(record: Record) -> str:
+    return type(record).__name__.lower()

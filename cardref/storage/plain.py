@@ -15,7 +15,7 @@ import attrs
 
 from cardref.model.kinds import Record
 
-__all__ = ["fingerprint", "plain"]
+__all__ = ["fingerprint", "plain", "plain_value"]
 
 
 @cache
@@ -23,15 +23,16 @@ def _fields(record: type) -> tuple[tuple[str, Any], ...]:
     return tuple((field.name, field.default) for field in attrs.fields(record))
 
 
-def _value(value: Any) -> Any:
+def plain_value(value: Any) -> Any:
+    """One value of a record as JSON and YAML can write it."""
     if isinstance(value, enum.Enum):
         return value.value
     if value is None or isinstance(value, (str, int, float)):
         return value
     if isinstance(value, (tuple, list)):
-        return [_value(item) for item in value]
+        return [plain_value(item) for item in value]
     if isinstance(value, Mapping):
-        return {str(_value(key)): _value(item) for key, item in value.items()}
+        return {str(plain_value(key)): plain_value(item) for key, item in value.items()}
     if attrs.has(type(value)):
         return plain(value)
     return str(value)
@@ -40,7 +41,7 @@ def _value(value: Any) -> Any:
 def plain(record: Any) -> dict[str, Any]:
     """``record`` as plain values that JSON and YAML can write; fields at their default are left out."""
     return {
-        name: _value(getattr(record, name))
+        name: plain_value(getattr(record, name))
         for name, default in _fields(record.__class__)
         if getattr(record, name) != default
     }
