@@ -123,7 +123,7 @@ def test_plain_scalars_that_tools_disagree_about_are_odd(plain: str) -> None:
     "plain", "25 25B 7K 1982/1984 1982-03 198X quay-marl x:y a=b -1 1.5 true 1979~ v1.2".split()
 )
 def test_ordinary_plain_scalars_are_not_odd(plain: str) -> None:
-    """What every tool reads alike is left alone; PyYAML's 1.1 loader agrees that it is text or that number."""
+    """What every tool reads alike is left alone; PyYAML (YAML 1.1) reads the same text or number."""
     document = read_text(f"a: {plain}\n")
     assert document.odd == ()
     assert document.value == yaml.safe_load(f"a: {plain}\n")
