@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, TypeVar, cast
 
 from attrs import define, field, frozen
 
-from cardref.checks.linking import Broken, Ids, broken
+from cardref.checks.linking import AllTargets, Broken, Ids, all_targets, broken
 from cardref.facts.called import called
-from cardref.facts.changes import Changes, changes
 from cardref.index import Index, from_loaded
 from cardref.location import Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope, short_id
@@ -18,6 +17,7 @@ from cardref.storage.loader import Entry, Loaded, LoadedFile
 from cardref.text import clip, quoted
 
 if TYPE_CHECKING:
+    from cardref.facts.changes import Changes
     from cardref.schema.explain import Problem
 
 __all__ = ["Corpus", "Outcome"]
@@ -69,8 +69,10 @@ class Corpus:
         return self.own if self.under is None else self.own.over(self.under, "this dataset", "base")
 
     @cached_property
-    def changes(self) -> Changes:
+    def changes(self) -> "Changes":
         """What changed since ``base``; nothing where there is none."""
+        from cardref.facts.changes import changes  # noqa: PLC0415 - most checks have nothing to compare with
+
         return changes(self.own if self.base is None else self.base, self.own)
 
     def entries(self, kind: str) -> list[Entry]:
@@ -78,16 +80,26 @@ class Corpus:
         return self.loaded.entries[kind]
 
     def records(self, kind: str, _: type[R]) -> Sequence[tuple[Entry, R]]:
-        """All well-formed entries of a kind with their record (of the class given)."""
+        """All well-formed entries of a kind with their record (of the class given).
+
+        Of two with one id the first, as in the index; tombstones and waivers are all there.
+        """
         return cast("Sequence[tuple[Entry, R]]", self._pairs[kind])
 
     @cached_property
     def _pairs(self) -> dict[str, list[tuple[Entry, Record]]]:
         # Listed once: nearly every rule goes through them, and a generator would cost each of them more.
-        return {
-            kind: [(entry, entry.record) for entry in entries if entry.record is not None]
-            for kind, entries in self.loaded.entries.items()
-        }
+        found: dict[str, list[tuple[Entry, Record]]] = {}
+        for kind, entries in self.loaded.entries.items():
+            pairs = [(entry, entry.record) for entry in entries if entry.record is not None]
+            if KINDS[kind].scope is not Scope.NONE or kind == "line":
+                first: dict[str, Entry] = {}
+                for entry, _ in pairs:
+                    first.setdefault(entry.id, entry)
+                if len(first) < len(pairs):
+                    pairs = [pair for pair in pairs if first[pair[0].id] is pair[0]]
+            found[kind] = pairs
+        return found
 
     @cached_property
     def by_id(self) -> dict[str, Entry]:
@@ -116,11 +128,18 @@ class Corpus:
     @cached_property
     def broken(self) -> tuple[Broken, ...]:
         """All references to nothing."""
-        return broken(self.loaded, self.ids)
+        return broken(self.loaded, self.ids, self.targets)
+
+    @cached_property
+    def targets(self) -> AllTargets:
+        """What every field that refers refers to."""
+        return all_targets(self.loaded)
 
     @cached_property
     def misshapen(self) -> tuple[tuple[Entry, "Problem"], ...]:
         """Every fault of shape in a record, in the order of the files."""
+        if not self._unfit:
+            return ()
         # The schema library is slow to import, and a clean dataset never needs it.
         from cardref.schema.explain import Problem, problems  # noqa: PLC0415
 
@@ -189,7 +208,7 @@ class Corpus:
             for entry in entries
         }
 
-    @property
+    @cached_property
     def _unfit(self) -> list[Entry]:
         order = {path: number for number, path in enumerate(self.loaded.files)}
         unfit = [e for entries in self.loaded.entries.values() for e in entries if e.record is None]

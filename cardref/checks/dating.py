@@ -15,7 +15,7 @@ from cardref.index import Index
 from cardref.model.back import Back
 from cardref.notation.edtf import Date
 
-__all__ = ["backs_before_waves", "doubted", "future", "held_makers", "misplaced_waves"]
+__all__ = ["backs_before_waves", "doubted", "future", "held_makers", "misplaced_waves", "outside_series"]
 
 
 def future(corpus: Corpus, date: Date | None) -> bool:
@@ -31,7 +31,7 @@ _DOUBTED: WeakKeyDictionary[Corpus, Mapping[str, str]] = WeakKeyDictionary()
 
 
 def doubted(corpus: Corpus) -> Mapping[str, str]:
-    """Full id of a wave, back, card, sticker or scheme -> id of the rule that tells its date, if one does."""
+    """Full id of a wave, back, card, sticker, scheme or series -> id of the rule that tells its date."""
     known = _DOUBTED.get(corpus)
     if known is None:
         known = _DOUBTED[corpus] = _doubted(corpus)
@@ -48,14 +48,29 @@ def _doubted(corpus: Corpus) -> dict[str, str]:
             found[full] = "outside-maker"
         elif series in index.series and outside(date, index.series[series].years):
             found[full] = "outside-series"
+    for shared in outside_series(index, found):
+        if shared.at_fault:
+            found[shared.key] = "outside-series"
     for odd, _ in misplaced_waves(index, found):
         found[odd] = "wave-order"
-    for shared in backs_before_waves(index, found):
-        if shared.at_fault:
-            found[shared.key] = "back-before-wave"
-        found.update((back.id, "back-before-wave") for back in shared.items)
+    for older in backs_before_waves(index, found):
+        if older.at_fault:
+            found[older.key] = "back-before-wave"
+        found.update((back.id, "back-before-wave") for back in older.items)
     _doubt_cards(index, found)
     return found
+
+
+def outside_series(index: Index, found: Mapping[str, str]) -> Iterator[Shared[str]]:
+    """Waves and backs (full ids) that are dated outside the years of their series, by series."""
+    clashes: list[tuple[str, str]] = []
+    checked: dict[str, int] = {}
+    for full, _, _, series in _dated(index):
+        if series in index.series and index.series[series].years is not None:
+            checked[series] = checked.get(series, 0) + 1
+            if found.get(full) == "outside-series":
+                clashes.append((series, full))
+    yield from by_shared(clashes, checked)
 
 
 def _doubt_cards(index: Index, found: dict[str, str]) -> None:

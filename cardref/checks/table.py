@@ -103,6 +103,7 @@ ROWS: tuple[str, ...] = (
     "time.future_date",
     "time.outside_series",
     "time.outside_maker",
+    "time.scheme_years",
     "time.wave_order",
     "time.back_before_wave",
     "time.after_order",

@@ -19,6 +19,7 @@ from cardref.errors import NotationError
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.codebook import CodeBook, Sense, codebooks, cross_checks
+from cardref.facts.counting import disputed_pictures
 from cardref.facts.kept import kept
 from cardref.facts.naming import folded_names, named_by
 from cardref.facts.pictures import backs_picturing, shown_on
@@ -30,12 +31,15 @@ from cardref.notation.code import PackageCode
 from cardref.text import count_of, quoted
 
 __all__ = [
+    "BackFault",
     "CodeRead",
     "FigureWitnesses",
+    "SeriesFault",
     "back_faults",
     "books_of",
     "can_carry",
     "carrying",
+    "codes_of_other_figures",
     "codes_read",
     "expected_segments",
     "figure_witnesses",
@@ -43,6 +47,8 @@ __all__ = [
     "layout_fault",
     "layout_sample",
     "plain_sense",
+    "segments_used",
+    "series_faults",
 ]
 
 
@@ -52,17 +58,13 @@ def books_of(index: Index, line: str, maker: str, series: str = "") -> tuple[Cod
     return tuple(
         books[scheme.id]
         for scheme in index.schemes_by_maker.get((line, maker), ())
-        if scheme.id in books and (not series or in_scope(index, books[scheme.id], series))
+        if scheme.id in books and (not series or in_scope(books[scheme.id], series))
     )
 
 
-def in_scope(index: Index, book: CodeBook, series: str) -> bool:
-    """Whether a scheme can hold for a series (full id): by its list of series and its years."""
-    scheme = book.scheme
-    if scheme.series and series not in scheme.series:
-        return False
-    record = index.series.get(series)
-    return record is None or not outside(record.years, scheme.valid)
+def in_scope(book: CodeBook, series: str) -> bool:
+    """Whether a scheme holds for a series (full id): all of them, where it names none."""
+    return not book.scheme.series or series in book.scheme.series
 
 
 def plain_sense(read: "CodeRead", meaning: str) -> Sense | None:
@@ -125,7 +127,7 @@ def codes_read(index: Index) -> tuple[CodeRead, ...]:
 
 
 @kept
-def _segments_used(index: Index) -> Mapping[tuple[str, str], Mapping[str, int]]:
+def segments_used(index: Index) -> Mapping[tuple[str, str], Mapping[str, int]]:
     """``(scheme, figure segment)`` -> how many faces of each figure carry it."""
     found: dict[tuple[str, str], Counter[str]] = {}
     for read in codes_read(index):
@@ -220,6 +222,8 @@ def figure_witnesses(index: Index) -> Mapping[str, FigureWitnesses]:
         off_code = codes.get(face.id)
         if not off_name and off_code is None:
             continue
+        if face.figure not in index.figures:
+            continue  # a link to nothing is told as that
         by_code = off_code[1] if off_code else ()
         by_number = _by_number(face, numbers)
         votes: Counter[str] = Counter()
@@ -270,7 +274,7 @@ def _against(index: Index, read: CodeRead) -> tuple[tuple[str, ...], str] | None
 
 def _against_others(index: Index, scheme: str, face: Face, text: str) -> tuple[tuple[str, ...], str] | None:
     """The same without a table: by what the other faces carry."""
-    users = _segments_used(index).get((scheme, text), {})
+    users = segments_used(index).get((scheme, text), {})
     own = _segments_of(index).get((scheme, face.series, face.figure), {})
     usual = max(own, key=lambda one: (own[one], one != text), default="")
     holder = max(users, key=lambda one: users[one], default="")
@@ -310,49 +314,110 @@ def _by_number(face: Face, numbers: Mapping[tuple[str, str, str], Mapping[str, i
 
 
 @kept
-def back_faults(index: Index) -> Mapping[tuple[str, int], str]:
-    """``(face, place of the code)`` -> why its back segment cannot be right, a clause; only where it cannot.
+def codes_of_other_figures(index: Index) -> frozenset[tuple[str, int]]:
+    """``(face, place)`` of the codes whose figure segment contradicts a figure that nothing else doubts."""
+    found = (one for one in figure_witnesses(index).values() if one.code is not None and not one.meant)
+    return frozenset((one.code.face, one.code.at) for one in found if one.code is not None)
 
-    A code that names another back than the one under it is none of these: fronts were left over.
+
+@frozen
+class SeriesFault:
+    """A code whose series segment means another series than its face.
+
+    Attributes:
+        named: the series that it means; none where its scheme does not tell.
+        usual: the segment of the face's own series, where the scheme tells.
     """
-    found: dict[tuple[str, int], str] = {}
-    known: dict[tuple[str, str, str, int], str] = {}
+
+    named: tuple[str, ...]
+    usual: str
+
+
+@kept
+def series_faults(index: Index) -> Mapping[tuple[str, int], SeriesFault]:
+    """``(face, place of the code)`` -> what is wrong with its series segment; only where it is."""
+    found: dict[tuple[str, int], SeriesFault] = {}
+    for read in codes_read(index):
+        if read.book is None or read.code is None:
+            continue
+        own = index.faces[read.face].series
+        plain = plain_sense(read, "series")
+        if plain is not None and plain.record == own:
+            continue
+        text = read.code.meaning("series")
+        if not text.strip("?"):
+            continue
+        named = tuple(sense.record for sense in read.book.senses(read.code, "series"))
+        usual = expected_segments(index, read.book.scheme.id, own)
+        if own not in named and (named or usual):
+            found[read.face, read.at] = SeriesFault(named, usual[0] if usual else "")
+    return found
+
+
+@frozen
+class BackFault:
+    """A code whose back segment cannot be right.
+
+    Attributes:
+        why: a clause.
+        rests_on: series (full ids) whose years this rests on.
+    """
+
+    why: str
+    rests_on: tuple[str, ...] = ()
+
+
+@kept
+def back_faults(index: Index) -> Mapping[tuple[str, int], BackFault]:
+    """``(face, place of the code)`` -> why its back segment cannot be right; only where it cannot.
+
+    A code that names another back than the one under it is none of these: fronts were left over. Codes and
+    faces that are doubted for their figure or series are passed over.
+    """
+    found: dict[tuple[str, int], BackFault] = {}
+    known: dict[tuple[str, str, str, int], BackFault | None] = {}
+    doubted, off_series = figure_witnesses(index), series_faults(index)
     for read in codes_read(index):
         if read.book is None or read.code is None:
             continue
         count = read.book.count(read.code)
-        if count is None:
+        if count is None or read.face in doubted or (read.face, read.at) in off_series:
             continue
         face = index.faces[read.face]
         key = (read.book.scheme.id, face.series, face.figure, count)
         if key not in known:
             known[key] = _back_fault(index, read.book, face, count)
-        if known[key]:
-            found[read.face, read.at] = known[key]
+        fault = known[key]
+        if fault is not None:
+            found[read.face, read.at] = fault
     return found
 
 
-def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> str:
-    """Why no front of this figure and series was printed for a back of ``count``; "" where one may be."""
+def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> BackFault | None:
+    """Why no front of this figure and series was printed for a back of ``count``; None where one may be."""
     scheme = book.scheme
     if scheme.counts and count not in scheme.counts:
-        return f"its scheme is printed under backs of {listed(map(str, scheme.counts), 9)} only"
+        return BackFault(f"its scheme is printed under backs of {listed(map(str, scheme.counts), 9)} only")
     makers = [maker.rpartition("/")[2] for maker in scheme.makers]
     backs = [full for maker in makers for full in index.backs_by_group.get((book.line, maker, count), ())]
     if not backs:
-        return "no back with that count is recorded for its maker"
+        return BackFault("no back with that count is recorded for its maker")
     years = index.series[face.series].years if face.series in index.series else None
-    of = (index.backs[full].series for full in backs)
+    of = dict.fromkeys(index.backs[full].series for full in backs)
     later = [index.series[series] for series in of if series in index.series]
     if later and all(surely_before(years, series.years) for series in later):
-        return f"such backs came with {called(index, later[0].id)}, after the face's series"
-    return _too_early(index, makers, face, count, backs)
+        why = f"such backs came with {called(index, later[0].id)}, after the face's series"
+        return BackFault(why, (face.series, *(series.id for series in later)))
+    why = _too_early(index, makers, face, count, backs)
+    return BackFault(why) if why else None
 
 
 def _too_early(index: Index, makers: list[str], face: Face, count: int, backs: list[str]) -> str:
     """Why the figure cannot have had a front for these backs: it was not out yet."""
-    shown = shown_on(index)
-    if any(full not in shown or face.figure in shown[full] for full in backs):
+    shown, disputed = shown_on(index), disputed_pictures(index)
+    if any(
+        full not in shown or face.figure in shown[full] or (full, face.figure) in disputed for full in backs
+    ):
         return ""
     for maker in makers:
         record = index.makers.get(f"maker/{maker}")
@@ -430,7 +495,8 @@ def _compared(
 ) -> Iterator[Answer]:
     scheme, sources = (book.scheme.id,), book.scheme.sources
     yield Answer.yes(f"it is written as {called(index, book.scheme.id)} has it", scheme, sources)
-    if series and not in_scope(index, book, series):
+    years = index.series[series].years if series in index.series else None
+    if series and (not in_scope(book, series) or outside(years, book.scheme.valid)):
         yield Answer.no(
             f"{called(index, book.scheme.id)} does not hold for {called(index, series)}", scheme, sources
         )

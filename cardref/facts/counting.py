@@ -28,7 +28,16 @@ from cardref.model.evidence import Standing
 from cardref.model.line import Wave
 from cardref.model.maker import BackPolicy
 
-__all__ = ["Counts", "Difference", "Range", "counts", "range_after", "range_differences", "trusted_lists"]
+__all__ = [
+    "Counts",
+    "Difference",
+    "Range",
+    "counts",
+    "disputed_pictures",
+    "range_after",
+    "range_differences",
+    "trusted_lists",
+]
 
 
 @frozen
@@ -178,6 +187,17 @@ def range_differences(index: Index) -> tuple[Difference, ...]:
 
     Compared are backs whose list agrees with their count and whose wave is their own maker's.
     """
+    return _differences(index)[0]
+
+
+@kept
+def disputed_pictures(index: Index) -> frozenset[tuple[str, str]]:
+    """``(back, figure)`` wherever list and waves disagree, so that neither should be relied on."""
+    return _differences(index)[1]
+
+
+@kept
+def _differences(index: Index) -> tuple[tuple[Difference, ...], frozenset[tuple[str, str]]]:
     by_wave: dict[str, list[str]] = {}
     for full in index.backs:
         if full not in trusted_lists(index):
@@ -190,12 +210,15 @@ def range_differences(index: Index) -> tuple[Difference, ...]:
         if maker is not None and maker.backs is BackPolicy.OWN and wave.standing is not Standing.REFUTED:
             by_wave.setdefault(wave.id, []).append(full)
     found: list[Difference] = []
+    disputed: set[tuple[str, str]] = set()
     for waves in index.waves_by_maker.values():
-        found += _of_maker(index, waves, by_wave)
-    return tuple(found)
+        found += _of_maker(index, waves, by_wave, disputed)
+    return tuple(found), frozenset(disputed)
 
 
-def _of_maker(index: Index, waves: tuple[Wave, ...], by_wave: dict[str, list[str]]) -> list[Difference]:
+def _of_maker(
+    index: Index, waves: tuple[Wave, ...], by_wave: dict[str, list[str]], disputed: set[tuple[str, str]]
+) -> list[Difference]:
     ranges, shown = range_after(index), shown_on(index)
     found: list[Difference] = []
     told: dict[str, int] = {}  # "+figure" or "-figure" -> where in found it was told
@@ -204,15 +227,17 @@ def _of_maker(index: Index, waves: tuple[Wave, ...], by_wave: dict[str, list[str
         wanted = ranges[wave.id].figures
         new: dict[frozenset[str], list[str]] = {}
         for full in backs:
-            missing = wanted - shown[full]
-            # A printer who shows one figure twice has left out another.
-            signs = {f"-{figure}" for figure in missing} if len(missing) > _slips(index, full) else set()
+            signs = {f"-{figure}" for figure in wanted - shown[full]}
             signs |= {f"+{figure}" for figure in shown[full] - wanted}
             for number in {told[sign] for sign in signs if sign in told}:
                 found[number] = _again(found[number])
-            fresh = frozenset(sign for sign in signs if sign not in told)
+            fresh = {sign for sign in signs if sign not in told}
+            missing = {sign for sign in fresh if sign[0] == "-"}
+            if len(missing) <= _slips(index, full):
+                fresh -= missing  # a printer who shows one figure twice has left out another
+            disputed.update((full, sign[1:]) for sign in signs if sign in told or sign in fresh)
             if fresh:
-                new.setdefault(fresh, []).append(full)
+                new.setdefault(frozenset(fresh), []).append(full)
         for group, which in new.items():
             told.update(dict.fromkeys(group, len(found)))
             found.append(_difference(index, wave, group, tuple(which), len(backs)))

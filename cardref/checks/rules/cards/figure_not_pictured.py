@@ -9,7 +9,7 @@ from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import uses_generic_backs
 from cardref.facts.codes import figure_witnesses
-from cardref.facts.counting import range_differences, trusted_lists
+from cardref.facts.counting import disputed_pictures, trusted_lists
 from cardref.facts.pictures import backs_picturing, shown_on
 from cardref.finding import Severity
 from cardref.index import Index
@@ -44,9 +44,7 @@ def _odd(corpus: Corpus) -> Iterator[Odd]:
     faces, shown, sound = index.faces, shown_on(index), trusted_lists(index)
     doubted = figure_witnesses(index)
     # Where waves and backs disagree about the figure, that is the thing to tell.
-    told = {
-        (back, figure) for one in range_differences(index) for back in one.backs for figure in one.missing
-    }
+    told = disputed_pictures(index)
     for entry, card in corpus.records("card", Card):
         face = faces.get(card.face)
         if face is None or card.back not in sound or face.figure in shown[card.back]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from cardref.checks.blame import by_shared, side, sides
 from cardref.checks.corpus import Corpus
+from cardref.checks.dating import doubted
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
@@ -18,6 +19,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     clashes: list[tuple[str, tuple[CodeRead, str]]] = []
     checked: dict[str, int] = {}
+    faults, doubt = back_faults(index), doubted(corpus)
     for read in codes_read(index):
         if read.book is None or read.code is None:
             continue
@@ -27,9 +29,9 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         (count,) = counts
         key = f"{read.book.scheme.id} {count}"
         checked[key] = checked.get(key, 0) + 1
-        why = back_faults(index).get((read.face, read.at), "")
-        if why:
-            clashes.append((key, (read, why)))
+        fault = faults.get((read.face, read.at))
+        if fault is not None and doubt.keys().isdisjoint(fault.rests_on):
+            clashes.append((key, (read, fault.why)))
     for shared in by_shared(clashes, checked):
         scheme, count_text = shared.key.split(" ")
         if shared.at_fault and scheme in corpus.by_id:

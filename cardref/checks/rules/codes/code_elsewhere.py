@@ -7,8 +7,20 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.codes import CodeRead, back_faults, codes_read, plain_sense
+from cardref.facts.cards import uses_generic_backs
+from cardref.facts.codes import (
+    CodeRead,
+    back_faults,
+    codes_of_other_figures,
+    codes_read,
+    plain_sense,
+    series_faults,
+)
+from cardref.facts.counting import counts
+from cardref.facts.pictures import shown_on
 from cardref.finding import Severity
+from cardref.index import Index
+from cardref.model.card import Card
 from cardref.model.evidence import Standing
 from cardref.text import quoted
 
@@ -18,6 +30,8 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     cards, backs, cards_by_face = index.cards, index.backs, index.cards_by_face
+    told = {*back_faults(index), *series_faults(index), *codes_of_other_figures(index)}
+    said = counts(index)
     for read in codes_read(index):
         plain = plain_sense(read, "back")
         if plain is not None and all(
@@ -28,19 +42,21 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         entry = corpus.by_id.get(read.face)
         if read.book is None or read.code is None or entry is None:
             continue
-        if (read.face, read.at) in back_faults(index):
+        if (read.face, read.at) in told:
             continue
-        counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
-        own = [cards[full] for full in cards_by_face.get(read.face, ())]
+        senses = read.book.senses(read.code, "back")
+        named_counts = {sense.count for sense in senses if sense.count is not None}
         found = {
             card.id: backs[card.back].count
-            for card in own
+            for card in (cards[full] for full in cards_by_face.get(read.face, ()))
             if card.back in backs and card.standing is not Standing.REFUTED
+            # What is told of the back or the card itself need not be told of the code.
+            if not said[card.back].odd and (card.exception or _pictures(index, card))
         }
-        others = {full: count for full, count in found.items() if count not in counts}
-        if not counts or not others:
+        others = {full: count for full, count in found.items() if count not in named_counts}
+        if not named_counts or not others:
             continue
-        named = listed(map(str, sorted(counts)), 4)
+        named = listed(map(str, sorted(named_counts)), 4)
         if len(others) == 1 and len(found) > 1:
             yield from _one_card(corpus, read, next(iter(others.items())), named)
             continue
@@ -57,6 +73,12 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             value=read.text,
             also=sides(corpus, others, "stands on another back", ("back",)),
         )
+
+
+def _pictures(index: Index, card: Card) -> bool:
+    """Whether a card's back pictures its figure, or may do so."""
+    figures = shown_on(index).get(card.back)
+    return figures is None or index.faces[card.face].figure in figures or uses_generic_backs(index, card.back)
 
 
 def _one_card(corpus: Corpus, read: CodeRead, odd: tuple[str, int], named: str) -> Iterator[Hit]:

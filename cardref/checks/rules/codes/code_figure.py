@@ -2,35 +2,71 @@
 
 from collections.abc import Iterator
 
-from cardref.checks.blame import side
+from cardref.checks.blame import by_shared, side, sides
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
-from cardref.facts.called import called, some
-from cardref.facts.codes import FigureWitnesses, figure_witnesses
+from cardref.facts.called import called, figure_name, some
+from cardref.facts.codes import FigureWitnesses, figure_witnesses, segments_used
 from cardref.finding import Severity
 from cardref.index import Index
-from cardref.text import quoted
+from cardref.location import Pointer
+from cardref.model.scheme import Scheme
+from cardref.text import count_of, quoted
 
 __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
+    used = segments_used(index)
+    clashes: list[tuple[str, FigureWitnesses]] = []
+    checked: dict[str, int] = {}
     for witnesses in figure_witnesses(index).values():
         read = witnesses.code
-        entry = corpus.by_id.get(witnesses.face)
         # Where the name agrees with the code, the figure is told, and once.
-        if read is None or entry is None or witnesses.meant or read.book is None:
+        if read is None or witnesses.meant or read.book is None or read.code is None:
             continue
-        yield Hit(
-            entry,
-            f"{called(index, witnesses.face)} carries {quoted(read.text)}, {_why(index, witnesses)}: "
-            "correct the code or the figure",
-            ("codes", read.at),
-            value=read.text,
-            also=side(corpus, read.book.scheme.id, "tells what the segment means", "segments"),
-        )
+        text = read.code.meaning("figure")
+        key = f"{read.book.scheme.id} {text}"
+        checked[key] = sum(used.get((read.book.scheme.id, text), {}).values())
+        clashes.append((key, witnesses))
+    for shared in by_shared(clashes, checked):
+        scheme, text = shared.key.split(" ")
+        figures = {witnesses.recorded for witnesses in shared.items}
+        if shared.at_fault and len(figures) == 1 and scheme in corpus.by_id:
+            first = shared.items[0]
+            says = some(index, first.by_code, 3) if first.by_code else "no figure"
+            yield Hit(
+                corpus.by_id[scheme],
+                f"{called(index, scheme)} says that {quoted(text)} means {says}, but the "
+                f"{count_of(len(shared.items), 'face')} that carry it are of "
+                f"{figure_name(index, first.recorded)}: correct the table",
+                _place(index.schemes[scheme], text),
+                value=text,
+                also=sides(corpus, (one.face for one in shared.items), f"carries {quoted(text)}", ("codes",)),
+            )
+            continue
+        for witnesses in shared.items:
+            read = witnesses.code
+            if read is None or witnesses.face not in corpus.by_id:
+                continue
+            yield Hit(
+                corpus.by_id[witnesses.face],
+                f"{called(index, witnesses.face)} carries {quoted(read.text)}, {_why(index, witnesses)}: "
+                "correct the code or the figure",
+                ("codes", read.at),
+                value=read.text,
+                also=side(corpus, scheme, "tells what the segment means", "segments"),
+            )
+
+
+def _place(scheme: Scheme, text: str) -> Pointer:
+    """The way to an entry of a figure table."""
+    for number, segment in enumerate(scheme.segments):
+        if segment.meaning == "figure" and text in segment.table:
+            return ("segments", number, "table", text)
+    return ("segments",)
 
 
 def _why(index: Index, witnesses: FigureWitnesses) -> str:

@@ -7,39 +7,31 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.codes import CodeRead, codes_read, expected_segments, plain_sense
+from cardref.facts.codes import CodeRead, codes_of_other_figures, codes_read, series_faults
 from cardref.finding import Severity
 from cardref.text import count_of, quoted
 
 __all__ = ["RULE"]
+
+_NOTHING = "nothing that its scheme tells"
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     clashes: list[tuple[str, tuple[CodeRead, str, str]]] = []
     checked: dict[str, int] = {}
+    faults, figures = series_faults(index), codes_of_other_figures(index)
     for read in codes_read(index):
         if read.book is None or read.code is None:
             continue
         text = read.code.meaning("series")
-        face = index.faces[read.face]
-        plain = plain_sense(read, "series")
-        if plain is not None and plain.record == face.series:
-            key = f"{read.book.scheme.id} {text}"
-            checked[key] = checked.get(key, 0) + 1
-            continue
-        if not text or not text.strip("?"):
-            continue
-        named = [sense.record for sense in read.book.senses(read.code, "series")]
-        usual = expected_segments(index, read.book.scheme.id, face.series)
         key = f"{read.book.scheme.id} {text}"
         checked[key] = checked.get(key, 0) + 1
-        if face.series in named or (not named and not usual):
-            continue
-        means = (
-            listed(called(index, full) for full in named[:2]) if named else "nothing that its scheme tells"
-        )
-        clashes.append((key, (read, means, usual[0] if usual else "")))
+        fault = faults.get((read.face, read.at))
+        # A code that is wrong in its figure as well is another face's code, and is told once.
+        if fault is not None and (read.face, read.at) not in figures:
+            means = listed(called(index, full) for full in fault.named[:2]) if fault.named else _NOTHING
+            clashes.append((key, (read, means, fault.usual)))
     for shared in by_shared(clashes, checked):
         read, means, wanted = shared.items[0]
         if read.book is None:

@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
-from cardref.facts.counting import range_after
+from cardref.facts.counting import disputed_pictures, range_after
 from cardref.facts.timing import debut_waves, place_of_wave
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -19,6 +19,8 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     ranges = range_after(index)
+    # Where the backs speak against a wave about the figure, that is the thing to tell.
+    disputed = {(f"maker/{back.split('/')[1]}", figure) for back, figure in disputed_pictures(index)}
     for waves in index.waves_by_maker.values():
         sold: frozenset[str] = frozenset()
         for wave in waves:
@@ -26,10 +28,12 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 continue
             before = frozenset() if wave.starts_over else sold
             for number, figure in enumerate(wave.drops):
-                if figure not in before and figure not in wave.debuts and figure not in wave.returns:
+                known = figure in before or figure in wave.debuts or figure in wave.returns
+                if not known and (wave.maker, figure) not in disputed:
                     yield from _hit(corpus, wave, "drops", number, figure)
             for number, figure in enumerate(wave.returns):
-                if figure in before or not _sold_earlier(corpus, wave, figure):
+                odd = figure in before or not _sold_earlier(corpus, wave, figure)
+                if odd and (wave.maker, figure) not in disputed:
                     yield from _hit(corpus, wave, "returns", number, figure, sold=figure in before)
             sold = ranges[wave.id].figures
 

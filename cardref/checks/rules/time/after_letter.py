@@ -7,6 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import BACK, backs
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
+from cardref.facts.counting import counts
 from cardref.finding import Severity
 from cardref.model.back import Back
 
@@ -15,10 +16,12 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
-    known = index.backs
+    known, said = index.backs, counts(index)
     for entry, back in corpus.records("back", Back):
         earlier = known.get(back.after) if back.after else None
         if earlier is None or earlier.count != back.count or earlier.maker != back.maker:
+            continue
+        if said[back.id].odd or said[earlier.id].odd:
             continue
         if back.designation.letter and earlier.designation.letter and back.designation < earlier.designation:
             yield Hit(

@@ -23,14 +23,14 @@ __all__ = ["RULE"]
 def _dated(corpus: Corpus) -> Iterator[tuple[Entry, Face, Pointer, Date, str]]:
     """Cards with a date of their own, and faces of a series that was over at some time."""
     index = corpus.index
-    faces, series = index.faces, index.series
+    faces, series, doubt = index.faces, index.series, doubted(corpus)
     for entry, card in corpus.records("card", Card):
         face = faces.get(card.face)
         if card.released is not None and face is not None:
             yield entry, face, ("released",), card.released, f"was released {card.released}"
     for entry, face in corpus.records("face", Face):
         of = series.get(face.series)
-        if of is not None and of.years is not None:
+        if of is not None and of.years is not None and of.id not in doubt:
             yield (
                 entry,
                 face,

@@ -1,65 +1,55 @@
 """A wave or back lies outside the years of its series."""
 
-from collections import Counter
 from collections.abc import Iterator
 
-from cardref.checks.blame import by_shared, side, sides
+from cardref.checks.blame import side, sides
 from cardref.checks.corpus import Corpus
-from cardref.checks.dating import doubted
+from cardref.checks.dating import doubted, outside_series
 from cardref.checks.examples import small_line
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.finding import Severity
-from cardref.model.back import Back
-from cardref.model.line import Wave
+from cardref.index import Index
 from cardref.notation.edtf import Date
-from cardref.storage.loader import Entry
 from cardref.text import count_of
 
 __all__ = ["RULE"]
 
 
-def _dated(corpus: Corpus) -> Iterator[tuple[Entry, str, str, Date]]:
-    for entry, wave in corpus.records("wave", Wave):
-        if wave.date is not None:
-            yield entry, "date", wave.series, wave.date
-    for entry, back in corpus.records("back", Back):
-        if back.released is not None:
-            yield entry, "released", back.series, back.released
-
-
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    index, doubt = corpus.index, doubted(corpus)
-    clashes: list[tuple[str, tuple[Entry, str, Date]]] = []
-    checked: Counter[str] = Counter()
-    for entry, field, full, date in _dated(corpus):
-        series = index.series.get(full)
-        if series is not None and series.years is not None:
-            checked[full] += 1
-            if doubt.get(entry.id) == "outside-series":
-                clashes.append((full, (entry, field, date)))
-    for shared in by_shared(clashes, checked):
+    index = corpus.index
+    for shared in outside_series(index, doubted(corpus)):
         name, years = called(index, shared.key), index.series[shared.key].years
         if shared.at_fault and shared.key in corpus.by_id:
-            entry, field, date = shared.items[0]
+            first = shared.items[0]
             yield Hit(
                 corpus.by_id[shared.key],
                 f"{name} was sold {years}, but {count_of(len(shared.items), 'date')} of its waves and backs "
-                f"lie outside, {called(index, entry.id)} with {date} first: correct the years of the series",
+                f"lie outside, {called(index, first)} with {_date(index, first)[1]} first: correct the "
+                "years of the series",
                 ("years",),
                 value=str(years),
-                also=sides(corpus, (one.id for one, _, _ in shared.items), f"outside {years}"),
+                also=sides(corpus, shared.items, f"outside {years}"),
             )
             continue
-        for entry, field, date in shared.items:
-            yield Hit(
-                entry,
-                f"{called(index, entry.id)} has {field} {date}, but {name} was sold {years}: correct the "
-                "date, or the series",
-                (field,),
-                value=str(date),
-                also=side(corpus, shared.key, f"sold {years}", "years"),
-            )
+        for full in shared.items:
+            field, date = _date(index, full)
+            if full in corpus.by_id:
+                yield Hit(
+                    corpus.by_id[full],
+                    f"{called(index, full)} has {field} {date}, but {name} was sold {years}: correct the "
+                    "date, or the series",
+                    (field,),
+                    value=str(date),
+                    also=side(corpus, shared.key, f"sold {years}", "years"),
+                )
+
+
+def _date(index: Index, full: str) -> tuple[str, Date | None]:
+    """The field with the date of a wave or back, and the date."""
+    if full in index.waves:
+        return "date", index.waves[full].date
+    return "released", index.backs[full].released
 
 
 def _line(date: str) -> str:
