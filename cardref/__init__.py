@@ -35,6 +35,10 @@ _HOMES = {
     "Reference": "reference",
     "load": "reference",
     "check": "checks.runner",
+    "Vetting": "vetting.result",
+    "ConditionReport": "model.condition",
+    "Defect": "model.condition",
+    "compare_conditions": "vetting.condition",
 }
 
 if TYPE_CHECKING:
@@ -52,6 +56,8 @@ if TYPE_CHECKING:
     from cardref.finding import Report as Report
     from cardref.finding import Severity as Severity
     from cardref.location import Place as Place
+    from cardref.model.condition import ConditionReport as ConditionReport
+    from cardref.model.condition import Defect as Defect
     from cardref.notation.code import PackageCode as PackageCode
     from cardref.notation.designation import Designation as Designation
     from cardref.notation.edtf import Date as Date
@@ -60,6 +66,8 @@ if TYPE_CHECKING:
     from cardref.notation.running import findall as findall
     from cardref.reference import Reference as Reference
     from cardref.reference import load as load
+    from cardref.vetting.condition import compare_conditions as compare_conditions
+    from cardref.vetting.result import Vetting as Vetting
 else:
 
     def __getattr__(name: str) -> object:

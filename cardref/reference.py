@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from cardref.decoding.result import Decoding
     from cardref.model.back import Back
     from cardref.model.card import Card
+    from cardref.model.condition import ConditionReport
     from cardref.model.dataset import Dataset
     from cardref.model.face import Face
     from cardref.model.feature import Feature
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
     from cardref.model.sticker import Sticker
     from cardref.model.term import Term
     from cardref.notation.names import Hit
+    from cardref.vetting.condition import Description
+    from cardref.vetting.result import Vetting
 
 __all__ = ["Reference", "load"]
 
@@ -244,6 +247,35 @@ class Reference:
         from cardref.decoding.listing import read  # noqa: PLC0415 - the names' index is large
 
         return read(self._index, text)
+
+    def vet(self, words: str = "", /, **fields: object) -> "Vetting":
+        """Whether a claimed card agrees with itself and with what is recorded, and what to ask for.
+
+        Args:
+            words: a listing's words, read like :meth:`read`.
+            fields: what is claimed, such as ``back="21A"`` or ``surface_sheen="glossy"``; a list for several
+                values. What is given here goes before what the words say.
+
+        Nothing in the answer authenticates a card.
+
+        Errors: UsageError for an unknown field, a value that its field cannot have, or nothing claimed.
+        """
+        from cardref.vetting.vet import vet  # noqa: PLC0415 - a look-up needs no vetting
+
+        return vet(self._index, words, fields.items())
+
+    def describe_condition(self, report: "ConditionReport", maker: str = "") -> "Description":
+        """A condition report as an honest description: what hurts, what is merely age, what to ask.
+
+        Args:
+            report: the report.
+            maker: whose card it is, by id or name: the colour of a bubble is judged by maker.
+
+        Errors: UsageError for a state that a part does not have; UnknownRecord for a maker.
+        """
+        from cardref.vetting.condition import describe  # noqa: PLC0415 - the same
+
+        return describe(report, self._index, self.maker(maker).id if maker else "")
 
 
 def load(

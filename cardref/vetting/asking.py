@@ -13,7 +13,7 @@ takes away; by the effort of the look. Looks that one photo shows are asked for 
 >>> scene = Scene(index, given(index, [("maker", "quay-marl"), ("figure", "lamp-diver"), ("back", "25")]))
 >>> best = asks(scene)[0]
 >>> best.photo, best.looks[0].field, best.looks[0].states
-('the whole reverse, straight on and sharp', 'picture-order', ('machine', 'keeper', 'diver'))
+('the whole reverse', 'picture-order', ('machine', 'keeper', 'diver'))
 """
 
 import math
@@ -31,7 +31,7 @@ from cardref.vetting.cautions import care
 from cardref.vetting.pairing import values_on, words_of
 from cardref.vetting.scene import Scene, states_on
 
-__all__ = ["Ask", "Look", "asks", "photo_of"]
+__all__ = ["Ask", "Look", "asks", "chance_of", "photo_of"]
 
 WRONG: Final = 0.1
 """How often a part of a claim is wrong. Assumed; common practice, no source."""
@@ -39,8 +39,17 @@ WRONG: Final = 0.1
 SELDOM_WRONG: Final[Mapping[str, float]] = {"line": 0.005, "figure": 0.01}
 """What any photo shows is seldom claimed wrongly. Assumed; common practice, no source."""
 
-LEAST: Final = 0.02
+
+def chance_of(misfits: Iterable[str]) -> float:
+    """How probable it is, before anything is seen, that just these parts of a claim are wrong."""
+    return math.prod(SELDOM_WRONG.get(field, WRONG) for field in misfits)
+
+
+LEAST: Final = 0.05
 """A look worth fewer bits is not worth asking for."""
+
+_BESIDE: Final = 0.4
+"""A look that settles a smaller part of what the best of its photo does is not told."""
 
 _MOST_CARDS: Final = 200
 
@@ -90,15 +99,15 @@ class Ask:
 # --- the photos ------------------------------------------------------------------------------------------
 
 _PHOTOS: Final[Mapping[tuple[Side, Tool], str]] = {
-    (Side.FRONT, Tool.EYE): "the whole front, straight on and sharp",
-    (Side.BACK, Tool.EYE): "the whole reverse, straight on and sharp",
+    (Side.FRONT, Tool.EYE): "the whole front",
+    (Side.BACK, Tool.EYE): "the whole reverse",
     (Side.FRONT, Tool.RULER): "the front with a ruler laid beside it",
     (Side.BACK, Tool.RULER): "the reverse with a ruler laid beside it",
     (Side.FRONT, Tool.LOUPE): "a close-up of the front",
     (Side.BACK, Tool.LOUPE): "a close-up of the reverse",
     (Side.FRONT, Tool.LAMP): "the front, tilted under one lamp",
     (Side.BACK, Tool.LAMP): "the reverse, tilted under one lamp",
-    (Side.BOARD, Tool.EYE): "the whole front, straight on and sharp",
+    (Side.BOARD, Tool.EYE): "the whole front",
     (Side.BOARD, Tool.LAMP): "the reverse, tilted under one lamp",
     (Side.BOARD, Tool.LOUPE): "a close-up of the board's edge",
     (Side.BUBBLE, Tool.EYE): "the bubble, from the side",
@@ -124,11 +133,7 @@ def _weights(scene: Scene) -> dict[str, float]:
     groups: dict[tuple[str, ...], list[str]] = {}
     for card in scene.cards:
         groups.setdefault(scene.misfits(card), []).append(card)
-    weights = {
-        card: math.prod(SELDOM_WRONG.get(field, WRONG) for field in misfits) / len(cards)
-        for misfits, cards in groups.items()
-        for card in cards
-    }
+    weights = {card: chance_of(misfits) / len(cards) for misfits, cards in groups.items() for card in cards}
     kept = sorted(weights, key=lambda card: -weights[card])[:_MOST_CARDS]
     total = sum(weights[card] for card in kept)
     return {card: weights[card] / total for card in kept}
@@ -194,6 +199,8 @@ _PRINTED: Final = (
 
 def asks(scene: Scene, most: int = 6) -> tuple[Ask, ...]:
     """What to ask for, the most telling first; looks of one photo together."""
+    if not any(scene.truth[field][card] for field in scene.telling for card in scene.cards):
+        return ()  # nothing claimed is recorded: no recorded card is more likely than another
     weights = _weights(scene)
     doubt = _entropy(weights.values())
     looks = [row for row in _looks(scene, weights) if row[0].bits >= LEAST]
@@ -203,7 +210,7 @@ def asks(scene: Scene, most: int = 6) -> tuple[Ask, ...]:
         photos.setdefault(photo, []).append((look, cautions))
     found = []
     for photo, rows in photos.items():
-        best = tuple(look for look, _ in rows[:3])
+        best = tuple(look for look, _ in rows[:3] if look.bits >= _BESIDE * rows[0][0].bits)
         cautions = tuple(dict.fromkeys(text for _, texts in rows[:3] for text in texts))
         found.append(Ask(photo, best, min(1.0, best[0].bits / doubt) if doubt else 0.0, cautions=cautions))
     return tuple(found[:most])
@@ -217,7 +224,7 @@ def _looks(scene: Scene, weights: Mapping[str, float]) -> Iterator[tuple[Look, s
         where = printed.where or _code_place(index, weights)
         photo = photo_of(printed.side, printed.tool)
         if printed.field == "code":
-            photo = f"a close-up of the package code ({where})"
+            photo = f"the {where}, close"
         yield _look(printed.field, printed.title, where, printed.how, weights, seen, printed), photo, ()
     claimed = scene.features
     for slug, feature in _catalogue(scene).items():

@@ -7,13 +7,18 @@
 from collections.abc import Mapping
 from typing import Final
 
-__all__ = ["AGE", "CARE", "NOT_ALL_COPIES", "NO_PROOF", "care"]
+__all__ = ["AGE", "CARE", "HANDLE", "NOT_ALL_COPIES", "NO_PROOF", "care"]
 
 NO_PROOF: Final = (
     "A sign is not proof, and nothing here authenticates a card: have it inspected in hand by experienced "
     "people."
 )
 """Goes with every statement about genuineness."""
+
+HANDLE: Final = (
+    "Never open, press or heat a bubble; old board is fragile; ultraviolet light harms eyes and fades ink."
+)
+"""Goes with every invitation to look for signs."""
 
 NOT_ALL_COPIES: Final = "A card that matches no known copy may still be a copy."
 """Goes with every list of known copies, an empty one too."""

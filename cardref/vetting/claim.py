@@ -174,9 +174,15 @@ def _unread(text: str, hits: list[Hit]) -> tuple[str, ...]:
         start, end = hit.span
         covered[start:end] = b"\x01" * (end - start)
     left = "".join(" \n"[bool(covered[at])] if covered[at] else sign for at, sign in enumerate(text))
-    return tuple(
-        words for run in left.split("\n") if (words := " ".join(run.split()).strip(" ,.;:-–/|()!*&"))
-    )
+    runs = (" ".join(run.split()).strip(" ,.;:-–/|()!*&+") for run in left.split("\n"))
+    return tuple(run for run in runs if not set(run.lower().split()) <= _SMALL)
+
+
+_SMALL: Final = {
+    *("a", "an", "and", "are", "at", "by", "for", "from", "has", "in", "is", "it", "no", "not", "of", "on"),
+    *("or", "the", "to", "with", "&", "+", "/"),
+}
+"""Words of which nobody needs to be told that they were not read."""
 
 
 # --- several values of one field -------------------------------------------------------------------------

@@ -216,7 +216,7 @@ def _about(scene: Scene) -> Iterator[str]:
         yield from scene.claim.ids(field)
     if len(scene.backs) <= _FEW:
         yield from scene.backs
-    if scene.truth and len(scene.fitting) <= _FEW:
+    if scene.telling and len(scene.fitting) <= _FEW:
         for full in scene.fitting:
             card = scene.index.cards[full]
             yield from (full, card.face, card.back)

@@ -21,7 +21,7 @@ from attrs import frozen
 from cardref.errors import CardrefError, UsageError
 from cardref.facts.features import as_length, state_fault
 from cardref.facts.kept import kept
-from cardref.facts.territories import COUNTRIES, WITHDRAWN
+from cardref.facts.territories import WITHDRAWN, country_exists, language_exists, language_meant
 from cardref.index import Index, fold
 from cardref.model.feature import Feature, FeatureKind
 from cardref.model.forms import FORMS
@@ -213,12 +213,16 @@ def _barcode(_index: Index, text: str) -> Said:
 def _language(_index: Index, text: str) -> Said:
     if not FORMS["language"].holds(text):
         raise UsageError(f"language is {FORMS['language'].noun}, not {quoted(text)}")
+    if not language_exists(text):
+        meant = language_meant(text)
+        hint = f"; did you mean {meant}?" if meant else ""
+        raise UsageError(f"{quoted(text)} is no language of ISO 639-1{hint}")
     return Said(text, text)
 
 
 def _origin(index: Index, text: str) -> Said:
     code = text.upper()
-    if code in COUNTRIES or code in WITHDRAWN:
+    if country_exists(code):
         return Said(text, code)
     asked = fold(text)
     # As it is marked on cards, or the name of a country that is no more.
@@ -229,7 +233,7 @@ def _origin(index: Index, text: str) -> Said:
     if len(marked) == 1 and len(asked) > 3:
         return Said(text, marked.pop(), changes=(f"{quoted(text)} read as a mark of origin",))
     if FORMS["country"].holds(code):
-        return Said(text, code, problem=f"{code} is no country code of ISO 3166")
+        raise UsageError(f"{code} is no country code of ISO 3166, as GB, PT or CSHH (withdrawn) are")
     raise UsageError(f"origin is {FORMS['country'].noun}, not {quoted(text)}")
 
 

@@ -29,9 +29,6 @@ from cardref.facts.features import as_length, features_of_line, overlap, states_
 from cardref.facts.naming import figures_named
 from cardref.facts.territories import (
     country_existed,
-    country_exists,
-    language_exists,
-    language_meant,
     origin_fits,
     sold_in_any,
 )
@@ -43,7 +40,7 @@ from cardref.model.feature import NOT_APPLICABLE, Side
 from cardref.notation.edtf import Date
 from cardref.text import clip, count_of, quoted
 from cardref.vetting.claim import Part
-from cardref.vetting.fields import FIELDS
+from cardref.vetting.fields import FIELDS, features_named
 from cardref.vetting.scene import Scene, states_on
 from cardref.vetting.statement import Statement, Status, stated
 
@@ -89,6 +86,8 @@ def _alone(scene: Scene, part: Part) -> Statement:
             return found
     if part.ids:
         return _recorded(scene, part)
+    if any(feature.sign is not None for feature in features_named(scene.index, part.field)):
+        return Statement(about, Status.UNKNOWN, "it is judged by maker, and a sign is not proof")
     return _on_cards(scene, part)
 
 
@@ -193,26 +192,6 @@ def _barcode_alone(scene: Scene, _: Part) -> Statement | None:
     return stated(("barcode",), best.known, Status.UNRECORDED)
 
 
-def _origin_alone(scene: Scene, part: Part) -> Statement | None:
-    wrong = [value for value in part.values if not country_exists(value)]
-    if wrong:
-        return Statement(
-            (part.field,), Status.CONTRADICTED, f"{clip(wrong[0], 10)} is no country of ISO 3166"
-        )
-    return _on_cards(scene, part)
-
-
-def _language_alone(scene: Scene, part: Part) -> Statement | None:
-    for value in part.values:
-        if not language_exists(value):
-            meant = language_meant(value)
-            hint = f"; did you mean {meant}?" if meant else ""
-            return Statement(
-                (part.field,), Status.CONTRADICTED, f"{clip(value, 20)} is no language of ISO 639-1{hint}"
-            )
-    return _on_cards(scene, part)
-
-
 def _name_alone(scene: Scene, part: Part) -> Statement | None:
     figures = tuple(
         full
@@ -235,7 +214,7 @@ def _sticker_alone(_: Scene, part: Part) -> Statement | None:
 
 
 _ALONE: Mapping[str, Callable[[Scene, Part], Statement | None]] = {
-    "code": _code_alone, "barcode": _barcode_alone, "origin": _origin_alone, "language": _language_alone,
+    "code": _code_alone, "barcode": _barcode_alone,
     "name": _name_alone, "sticker": _sticker_alone,
 }  # fmt: skip
 
@@ -244,6 +223,18 @@ _ALONE: Mapping[str, Callable[[Scene, Part], Statement | None]] = {
 
 
 def _pair(scene: Scene, one: Part, other: Part) -> Statement:
+    found = _compared(scene, one, other)
+    date = one if one.field == "date" else other
+    if date.field != "date" or date.said[0].span is None or found.status is Status.AGREED:
+        return found
+    # Sellers write the year of the copyright: in running text a year says too little to contradict.
+    because = found.because
+    if found.status is Status.CONTRADICTED:
+        because += f"; {date.shown} may be the copyright's year"
+    return evolve(found, status=Status.UNKNOWN, because=because)
+
+
+def _compared(scene: Scene, one: Part, other: Part) -> Statement:
     about = (one.field, other.field)
     first, second = scene.truth[one.field], scene.truth[other.field]
     both = tuple(full for full in scene.cards if first[full] and second[full])
@@ -284,6 +275,8 @@ def _answer(scene: Scene, one: Part, other: Part) -> Answer | None:
     if rule is not None:
         return rule(scene, one, other)
     flags = one.field in scene.features, other.field in scene.features
+    if one.field == "maker" and flags[1]:
+        return _sign_of_maker(scene, one, other)
     if all(flags):
         return _two_features(scene, one, other)
     if flags[1] and one.field in ("back", "face", "card"):
@@ -350,6 +343,12 @@ def values_on(index: Index, field: str, card: str) -> Iterator[str]:
         yield from (mark.country for mark in record.origin)
     elif field in ("number", "barcode", "name"):
         yield from (clip(text, 60) for text in (getattr(face, field),) if text)
+    elif field == "language":
+        yield from dict.fromkeys((*face.languages, *back.languages))
+    elif field == "date":
+        when = released(index, card)
+        ends = tuple(str(limit.day) if limit is not None else "?" for limit in (when.earliest, when.latest))
+        yield from (f"{ends[0]} to {ends[1]}",) if ends != ("?", "?") else ()
     elif field == "maker":
         maker = index.makers.get(f"maker/{face.maker}")
         yield clip(maker.latin or maker.name, 60) if maker is not None else clip(face.maker, 60)
@@ -686,6 +685,21 @@ def _feature_of(scene: Scene, of: Part, feature: Part) -> Answer | None:
         else:
             found.append(Answer.unknown(f"{said}; others may exist", *grounds))
     return _any(found)
+
+
+def _sign_of_maker(scene: Scene, maker: Part, feature: Part) -> Answer | None:
+    """A sign of copies and repairs beside what is known of a maker's originals. It never contradicts."""
+    for known in features_named(scene.index, feature.field):
+        if known.sign is None:
+            continue
+        for full in maker.ids:
+            usual = known.sign.genuine.get(full, ())
+            said = f"originals of {maker.shown} are known {' or '.join(map(words_of, usual[:3]))}"
+            if any(overlap(known, state, value) for state in usual for value in feature.values):
+                return Answer.yes(f"{said}; a sign is not proof", (known.id,), known.sources)
+            if usual:
+                return Answer.unknown(f"{said}; a sign is not proof", (known.id,), known.sources)
+    return None
 
 
 def _two_features(scene: Scene, one: Part, other: Part) -> Answer | None:

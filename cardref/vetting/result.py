@@ -7,7 +7,7 @@ from attrs import frozen
 
 from cardref.facts.answer import Verdict
 from cardref.vetting.asking import Ask
-from cardref.vetting.cautions import NO_PROOF
+from cardref.vetting.cautions import HANDLE, NO_PROOF, NOT_ALL_COPIES
 from cardref.vetting.claim import Claim
 from cardref.vetting.copies import KnownCopy, Sign, against_by
 from cardref.vetting.statement import Statement, Status
@@ -38,12 +38,14 @@ class Nearest:
         called: how to name it, with its id.
         differences: everything claimed that is recorded otherwise.
         seen: how many specimens of it are recorded.
+        others: how many more recorded cards differ in the same fields.
     """
 
     card: str
     called: str
     differences: tuple[Difference, ...]
     seen: int
+    others: int = 0
 
 
 @frozen
@@ -79,7 +81,7 @@ class Vetting:
     copies: tuple[KnownCopy, ...] = ()
     signs: tuple[Sign, ...] = ()
     sign_maker: str = ""
-    cautions: tuple[str, ...] = (NO_PROOF,)
+    cautions: tuple[str, ...] = (NO_PROOF, NOT_ALL_COPIES, HANDLE)
 
     def of(self, status: Status) -> tuple[Statement, ...]:
         """The statements of one status."""

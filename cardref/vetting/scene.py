@@ -29,7 +29,7 @@ from cardref.model.face import NO_CODE, Face
 from cardref.model.feature import NOT_APPLICABLE
 from cardref.notation.edtf import Date
 from cardref.vetting.claim import Claim, Part
-from cardref.vetting.fields import FIELDS
+from cardref.vetting.fields import FIELDS, features_named
 
 __all__ = ["Scene", "states_on"]
 
@@ -116,18 +116,36 @@ class Scene:
         ids = self.claim.ids("figure")
         return tuple(full for full in ids if self._in_lines(full)) or ids
 
+    @cached_property
+    def telling(self) -> tuple[str, ...]:
+        """The fields that tell which card it is.
+
+        Signs of copies do not, for a copy looks like its original; a year in a listing does not, for it may
+        be the copyright's.
+        """
+        signs = {
+            field
+            for field in self.features
+            if any(feature.sign is not None for feature in features_named(self.index, field))
+        }
+        return tuple(
+            part.field
+            for part in self.claim.parts
+            if part.field not in signs and not (part.field == "date" and part.said[0].span is not None)
+        )
+
     def misfits(self, card: str) -> tuple[str, ...]:
-        """The fields that do not hold of a card."""
-        return tuple(field for field, truth in self.truth.items() if truth[card] is False)
+        """The telling fields that do not hold of a card."""
+        return tuple(field for field in self.telling if self.truth[field][card] is False)
 
     def open(self, card: str) -> tuple[str, ...]:
-        """The fields of which nobody recorded whether they hold of a card."""
-        return tuple(field for field, truth in self.truth.items() if truth[card] is None)
+        """The telling fields of which nobody recorded whether they hold of a card."""
+        return tuple(field for field in self.telling if self.truth[field][card] is None)
 
     @cached_property
     def fitting(self) -> tuple[str, ...]:
         """Cards of which nothing claimed is recorded otherwise, those with the least left open first."""
-        fit = [card for card in self.cards if not self.misfits(card)] if self.truth else []
+        fit = [card for card in self.cards if not self.misfits(card)] if self.telling else []
         return tuple(sorted(fit, key=lambda card: len(self.open(card))))
 
     @cached_property

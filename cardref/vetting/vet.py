@@ -17,9 +17,9 @@ from cardref.facts.answer import Verdict
 from cardref.facts.called import called, listed
 from cardref.index import Index
 from cardref.model.card import Made
-from cardref.text import clip, count_of
-from cardref.vetting.asking import Ask, asks
-from cardref.vetting.cautions import NO_PROOF, NOT_ALL_COPIES
+from cardref.text import clip
+from cardref.vetting.asking import Ask, asks, chance_of
+from cardref.vetting.cautions import NO_PROOF
 from cardref.vetting.claim import Claim, given
 from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
 from cardref.vetting.pairing import is_sure, statements, values_on
@@ -29,6 +29,9 @@ from cardref.vetting.statement import Statement, Status
 from cardref.vetting.words import asks_for, conflicts
 
 __all__ = ["vet"]
+
+_BROAD = 20
+"""A claim that more recorded cards fit says little."""
 
 
 def vet(index: Index, words: str = "", fields: Iterable[tuple[str, object]] = ()) -> Vetting:
@@ -62,7 +65,6 @@ def vet(index: Index, words: str = "", fields: Iterable[tuple[str, object]] = ()
         copies=copies,
         signs=general,
         sign_maker=sign_maker(scene),
-        cautions=(NO_PROOF, NOT_ALL_COPIES),
     )
 
 
@@ -75,9 +77,8 @@ def _nothing(claim: Claim) -> Vetting:
     else:
         because = "the fields say nothing that could be compared: what was not seen is no claim"
     return Vetting(
-        claim, Verdict.UNKNOWN, because, conflicts(claim.condition), asks=asks_for(claim.condition),
-        cautions=(NO_PROOF, NOT_ALL_COPIES),
-    )  # fmt: skip
+        claim, Verdict.UNKNOWN, because, conflicts(claim.condition), asks=asks_for(claim.condition)
+    )
 
 
 def _backs(scene: Scene) -> tuple[str, ...]:
@@ -88,24 +89,29 @@ def _backs(scene: Scene) -> tuple[str, ...]:
 
 def _nearest(scene: Scene) -> tuple[Nearest, ...]:
     """Where no card fits, the cards that differ in the fewest parts."""
-    if scene.fitting or not scene.truth:
+    if scene.fitting or not scene.telling:
         return ()
     misfits = {full: scene.misfits(full) for full in scene.cards}
     least = min(map(len, misfits.values()), default=0)
-    if least == len(scene.truth):
+    if least == len(scene.telling):
         return ()
     index, found = scene.index, []
-    best = [full for full in scene.cards if len(misfits[full]) == least]
-    # Of equals, those that somebody is sure of, and those most often seen.
-    best.sort(key=lambda full: (not is_sure(index, full), -index.cards[full].seen))
-    for full in best[:3]:
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for full, fields in misfits.items():
+        if len(fields) == least:
+            groups.setdefault(fields, []).append(full)
+    for fields, cards in groups.items():
+        # Of equals, the one that somebody is sure of, and that was seen most often.
+        full = min(cards, key=lambda card: (not is_sure(index, card), -index.cards[card].seen))
         differences = []
-        for field in misfits[full]:
+        for field in fields:
             part = scene.claim.part(field)
             recorded = listed(dict.fromkeys(values_on(index, field, full)), 3)
             differences.append(Difference(field, part.shown if part is not None else "", recorded))
-        found.append(Nearest(full, called(index, full), tuple(differences), index.cards[full].seen))
-    return tuple(found)
+        seen = index.cards[full].seen
+        found.append(Nearest(full, called(index, full), tuple(differences), seen, len(cards) - 1))
+    # What is seldom claimed wrongly is seldom what differs.
+    return tuple(sorted(found, key=lambda near: -chance_of(one.field for one in near.differences)))
 
 
 def _asks(scene: Scene, copies: tuple[KnownCopy, ...]) -> tuple[Ask, ...]:
@@ -136,21 +142,30 @@ def _small(title: str) -> str:
 
 def _judged(scene: Scene, said: tuple[Statement, ...], against: tuple[Sign, ...]) -> tuple[Verdict, str]:
     """The verdict and its reason. A sign alone never makes it no, and keeps it from being yes."""
-    contradicted = [one for one in said if one.status is Status.CONTRADICTED]
-    if contradicted:
-        more = f" and {count_of(len(contradicted) - 1, 'other thing')}" if len(contradicted) > 1 else ""
-        return Verdict.NO, f"{_about(contradicted[0].about)} cannot be as claimed{more}"
     signed = ""
     if against:
         word = "a sign" if len(against) == 1 else "signs"
-        signed = f"; but {listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+        signed = f"; and {listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+    contradicted = [_about(one.about) for one in said if one.status is Status.CONTRADICTED]
+    if contradicted:
+        return Verdict.NO, f"{listed(dict.fromkeys(contradicted), 3)} cannot be as claimed{signed}"
+    but = signed.replace("; and", "; but", 1)
     sure = [full for full in scene.whole if is_sure(scene.index, full)]
     if sure:
         what = "a card like this is" if len(sure) == 1 else f"{len(sure)} cards like this are"
+        if len(sure) > _BROAD:
+            return Verdict.UNKNOWN if against else Verdict.YES, (
+                f"{len(sure)} recorded cards fit, so the claim says little yet{but}"
+            )
         seen = sum(scene.index.cards[full].seen for full in sure)
+        if any(part.clash for part in scene.claim.parts):
+            return Verdict.UNKNOWN, f"{what} recorded, but several are named: which is offered?{but}"
         times = {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
-        return Verdict.UNKNOWN if against else Verdict.YES, f"{what} recorded{times}{signed}"
-    return Verdict.UNKNOWN, f"{_unsure(scene, said)}{signed}"
+        return (
+            Verdict.UNKNOWN if against else Verdict.YES,
+            f"{what} recorded{times}{but}",
+        )
+    return Verdict.UNKNOWN, f"{_unsure(scene, said)}{but}"
 
 
 def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:
@@ -164,7 +179,7 @@ def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:
             f"nothing contradicts it, but nobody recorded {listed(dict.fromkeys(fields), 4)} for such a card"
         )
     if any(one.status is Status.UNRECORDED for one in said):
-        return "nothing contradicts it, but no recorded card has all of it; that does not say it cannot be"
+        return "nothing contradicts it, but no recorded card has all of it"
     return "nothing recorded says either way"
 
 
