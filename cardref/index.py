@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
 from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
 from cardref.notation.designation import Designation
-from cardref.notation.nearest import Suggester
 from cardref.storage.bundle import LazyTable, compiled_fingerprint, compiled_tables
 from cardref.storage.plain import fingerprint
 
@@ -34,6 +33,7 @@ if TYPE_CHECKING:
     from cardref.model.source import Source
     from cardref.model.sticker import Sticker
     from cardref.model.term import Term
+    from cardref.notation.nearest import Suggester
     from cardref.storage.loader import Loaded
 
 __all__ = ["Index", "fold", "from_compiled", "from_loaded"]
@@ -439,6 +439,8 @@ class Index:
 
     def suggest(self, text: str, kind: str = "") -> tuple[str, ...]:
         """What ``text`` was probably meant to be: ids, designations with their maker, or names near to it."""
+        from cardref.notation.nearest import Suggester  # noqa: PLC0415 - only a mistake needs it
+
         if kind not in self._suggesters:
             self._suggesters[kind] = Suggester(self._callable(kind))
         return tuple(near.text for near in self._suggesters[kind].suggest(text))

@@ -13,6 +13,7 @@ kept, and the readings are ranked: recorded before unrecorded, fewer changes bef
 
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from cardref.decoding.result import Decoding, Reading, Seed
 from cardref.facts.answer import Answer, Verdict
@@ -21,9 +22,11 @@ from cardref.index import Index
 from cardref.notation.code import PackageCode
 from cardref.notation.designation import Designation
 from cardref.notation.gtin import Gtin
-from cardref.notation.nearest import Suggester
 from cardref.notation.trace import Change
 from cardref.text import count_of, quoted
+
+if TYPE_CHECKING:
+    from cardref.notation.nearest import Suggester
 
 __all__ = ["Decoder", "decode"]
 
@@ -253,7 +256,9 @@ class Decoder:
         return {count: tuple(ids) for count, ids in found.items()}
 
     @cached_property
-    def _suggester(self) -> Suggester:
+    def _suggester(self) -> "Suggester":
+        from cardref.notation.nearest import Suggester  # noqa: PLC0415 - only a mistake needs it
+
         codes = [text for scheme in self.books for text in self.codes(scheme)]
         designations = [str(back.designation) for back in self.index.backs.values()]
         barcodes = [barcode for _, barcode in self.index.said("face", barcode="") if barcode]
