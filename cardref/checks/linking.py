@@ -4,7 +4,8 @@ Who is at fault differs: the reference may be misspelt, the record may be retire
 stood in may be missing. The rules share one list, so that each reference is told by exactly one of them.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from attrs import frozen
 
@@ -14,7 +15,18 @@ from cardref.model.kinds import KINDS, Scope, full_id, kind_of
 from cardref.storage.loader import Entry, Loaded
 from cardref.storage.references import Link, links, walk
 
-__all__ = ["Broken", "Ids", "broken", "key_in", "used", "written_in"]
+__all__ = [
+    "AllTargets",
+    "Broken",
+    "Ids",
+    "Targets",
+    "all_targets",
+    "broken",
+    "key_in",
+    "used",
+    "values",
+    "written_in",
+]
 
 
 @frozen
@@ -54,19 +66,72 @@ class Ids:
         return tuple(kind for kind in kinds if full in self.of[kind])
 
 
-def broken(loaded: Loaded, ids: Ids) -> tuple[Broken, ...]:
-    """All references to nothing, by kind, in the order of the files."""
-    return tuple(
-        found
+@frozen
+class Targets:
+    """What one field of all records refers to.
+
+    Attributes:
+        all: every id there, each once.
+        repeats: whether some list there has an id twice.
+    """
+
+    all: frozenset[str] = frozenset()
+    repeats: bool = False
+
+    @classmethod
+    def of(cls, entries: list[Entry], link: Link) -> "Targets":
+        """Gather them with as little as possible done for each record: most fields of a dataset are sound."""
+        head, rest = link.path[0], link.path[1:]
+        values: list[Any] = [
+            value for entry in entries if entry.record is not None and (value := getattr(entry.record, head))
+        ]
+        if rest:
+            values = [inner for value in values for _, inner in walk(value, rest, ()) if inner]
+        if not values:
+            return cls()
+        if isinstance(values[0], str):
+            return cls(frozenset(values))
+        if isinstance(values[0], tuple):
+            distinct = set(values)
+            repeats = any(len(set(value)) != len(value) for value in distinct if len(value) > 1)
+            return cls(frozenset().union(*distinct), repeats)
+        return cls(frozenset().union(*(v.values() if link.on == "item" else v for v in values)))
+
+
+AllTargets = Mapping[tuple[str, Link], Targets]
+
+
+def all_targets(loaded: Loaded) -> AllTargets:
+    """What every field that refers refers to, by kind and field."""
+    return {
+        (kind, link): Targets.of(entries, link)
         for kind, entries in loaded.entries.items()
         for link in links(kind)
-        for found in (
-            _features(entries, link, ids) if link.kinds == ("feature",) else _plain(entries, link, ids)
-        )
-    )
+    }
 
 
-def _values(entries: list[Entry], link: Link) -> Iterator[tuple[Entry, Pointer, object]]:
+def used(targets: AllTargets, kind: str) -> frozenset[str]:
+    """The ids of all records of ``kind`` that another record refers to."""
+    return frozenset().union(*(found.all for (_, link), found in targets.items() if kind in link.kinds))
+
+
+def broken(loaded: Loaded, ids: Ids, targets: AllTargets) -> tuple[Broken, ...]:
+    """All references to nothing, by kind, in the order of the files."""
+    found: list[Broken] = []
+    for (kind, link), there in targets.items():
+        if link.kinds == ("feature",):
+            general = {f.removeprefix("feature/") for f in ids.of["feature"] if f.startswith("feature/")}
+            if not general.issuperset(there.all):
+                found += _features(loaded.entries[kind], link, ids, general)
+        else:
+            missing = there.all.difference(*(ids.of[kind] for kind in link.kinds))
+            if missing:
+                found += _missing(loaded.entries[kind], link, missing)
+    return tuple(found)
+
+
+def values(entries: Iterable[Entry], link: Link) -> Iterator[tuple[Entry, Pointer, Any]]:
+    """What stands in one field of each record, where something does, with the way to it."""
     head, rest = link.path[0], link.path[1:]
     for entry in entries:
         if entry.record is None:
@@ -82,46 +147,40 @@ def _values(entries: list[Entry], link: Link) -> Iterator[tuple[Entry, Pointer, 
             yield entry, (head,), value
 
 
-def _plain(entries: list[Entry], link: Link, ids: Ids) -> Iterator[Broken]:
-    known = (
-        ids.of[link.kinds[0]] if len(link.kinds) == 1 else frozenset().union(*(ids.of[k] for k in link.kinds))
-    )
+def _missing(entries: list[Entry], link: Link, missing: frozenset[str]) -> Iterator[Broken]:
     kinds, on = link.kinds, link.on
-    for entry, pointer, value in _values(entries, link):
-        if type(value) is str:
-            if value not in known:
-                yield Broken(entry, pointer, kinds, value, False)
-        elif type(value) is tuple:
-            if not known.issuperset(value):
-                for number, item in enumerate(value):
-                    if item not in known:
-                        yield Broken(entry, (*pointer, number), kinds, item, False)
-        elif isinstance(value, Mapping):
+    for entry, pointer, value in values(entries, link):
+        if isinstance(value, str):
+            if value in missing:
+                yield Broken(entry, pointer, kinds, value, on_key=False)
+        elif isinstance(value, tuple):
+            for number, item in enumerate(value):
+                if item in missing:
+                    yield Broken(entry, (*pointer, number), kinds, item, on_key=False)
+        else:
             for key, item in value.items():
                 target = key if on == "key" else item
-                if target not in known:
-                    yield Broken(entry, (*pointer, str(key)), kinds, target, on == "key")
+                if target in missing:
+                    yield Broken(entry, (*pointer, str(key)), kinds, target, on_key=on == "key")
 
 
-def _features(entries: list[Entry], link: Link, ids: Ids) -> Iterator[Broken]:
+def _features(entries: list[Entry], link: Link, ids: Ids, general: set[str]) -> Iterator[Broken]:
     """Features are written short: the line's own comes before a general one of the same name."""
-    general = {full.removeprefix("feature/") for full in ids.of["feature"] if full.startswith("feature/")}
     known: dict[str, set[str]] = {}
-    for entry, pointer, value in _values(entries, link):
+    for entry, pointer, value in values(entries, link):
         line = entry.file.line
         if line not in known:
             own = f"{line}/feature/"
             known[line] = general | {
                 full.removeprefix(own) for full in ids.of["feature"] if full.startswith(own)
             }
-        slugs = known[line]
-        if isinstance(value, Mapping):
-            if not slugs.issuperset(value):
-                for slug in value:
-                    if slug not in slugs:
-                        yield Broken(entry, (*pointer, slug), link.kinds, slug, True)
-        elif isinstance(value, str) and value not in slugs:
-            yield Broken(entry, pointer, link.kinds, value, False)
+        if isinstance(value, str):
+            if value not in known[line]:
+                yield Broken(entry, pointer, link.kinds, value, on_key=False)
+        else:
+            for slug in value:
+                if slug not in known[line]:
+                    yield Broken(entry, (*pointer, slug), link.kinds, slug, on_key=True)
 
 
 def written_in(entry: Entry, kind: str, full: str) -> str:
@@ -144,20 +203,3 @@ def key_in(loaded: Loaded, entry: Entry, kind: str, way: Pointer) -> Pointer:
         if full_id(kind, key, entry.file.line, entry.file.maker) == way[-1]:
             return (*way[:-1], key)
     return way
-
-
-def used(loaded: Loaded, kind: str) -> set[str]:
-    """The ids of all records of ``kind`` that another record refers to."""
-    found: set[str] = set()
-    for of, entries in loaded.entries.items():
-        for link in links(of):
-            if kind not in link.kinds:
-                continue
-            for _, _, value in _values(entries, link):
-                if type(value) is str:
-                    found.add(value)
-                elif isinstance(value, Mapping) and link.on == "item":
-                    found.update(value.values())
-                elif isinstance(value, (tuple, Mapping)):
-                    found.update(value)
-    return found

@@ -12,7 +12,6 @@ list would be emptied), there is none, and the mend is told in words only.
 ('sources.yaml:3:11', 'catalogue')
 """
 
-import json
 from collections.abc import Mapping
 
 from attrs import evolve
@@ -20,6 +19,7 @@ from attrs import evolve
 from cardref.checks.rule import Mend
 from cardref.finding import Edit
 from cardref.location import Place, Pointer
+from cardref.storage.scalars import written
 from cardref.storage.yamltext import Spot
 
 __all__ = ["edits"]
@@ -60,7 +60,7 @@ def _in_quotes(lines: list[str], spot: Spot, *, on_key: bool) -> str:
 
 
 def _quoted(plain: str) -> str:
-    return json.dumps(plain, ensure_ascii=False) if plain else ""
+    return written(plain, quote=True) if plain else ""
 
 
 def _children(spots: Spots, pointer: Pointer) -> list[Pointer]:

@@ -17,9 +17,10 @@ be new. A dataset can never name code.
 """
 
 import datetime as dt
+import gc
 import os
-from collections.abc import Iterable, Mapping
-from contextlib import ExitStack
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from importlib import import_module
 from typing import Protocol
 
@@ -36,7 +37,6 @@ from cardref.finding import Finding, Report, Severity, Skipped
 from cardref.index import Index, from_loaded
 from cardref.model.dataset import MODEL_VERSION, Dataset
 from cardref.storage.loader import Entry, load_tree
-from cardref.storage.revision import version_of
 from cardref.text import clip, closest, quoted
 
 __all__ = ["Layer", "Plan", "check", "plan", "run"]
@@ -91,15 +91,30 @@ def check(
     day = today or dt.date.today()  # noqa: DTZ011 - the day where the user is, as a person would say it
     under = _index(over)
     with ExitStack() as stack:
+        stack.enter_context(_uncollected())
         earlier = base if since is None else since
         if earlier is None:
             return run(Corpus(loaded, day, under=under), what, dataset=os.fspath(path))
+        from cardref.storage.revision import version_of  # noqa: PLC0415 - slow, and seldom needed
+
         old = load_tree(stack.enter_context(version_of(loaded.root, earlier)))
         corpus = Corpus(loaded, day, under=under, base=from_loaded(old))
         report = run(corpus, what, dataset=os.fspath(path))
         if since is None:
             return report
         return narrowed(report, run(Corpus(old, day, under=under), what), corpus, old)
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the garbage collector: it would look at every record again and again, and none is circular."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def _index(over: PathLike | Layer | Index | None) -> Index | None:

@@ -16,17 +16,6 @@ from cardref.cli.common import add_format
 from cardref.errors import DatasetError, UsageError
 from cardref.finding import Finding, Report, Severity
 from cardref.fixing.place import Target, target_of
-from cardref.report import (
-    apply_baseline,
-    read_baseline,
-    render_annotations,
-    render_baseline,
-    render_json,
-    render_sarif,
-    render_text,
-)
-from cardref.storage.atomic import read_bytes
-from cardref.storage.bundle import home
 from cardref.text import quoted, visible
 
 SUMMARY = (
@@ -99,8 +88,12 @@ def run(args: argparse.Namespace) -> int:
     )
     if args.baseline is not None:
         whole = frozenset(rule.id for rule in what.chosen) if args.since is None else frozenset()
+        from cardref.report import apply_baseline, read_baseline  # noqa: PLC0415 - only where asked for
+
         report = apply_baseline(report, read_baseline(_read(args.baseline), args.baseline), ran=whole)
     if args.write_baseline is not None:
+        from cardref.report import render_baseline  # noqa: PLC0415 - only where asked for
+
         _write(args.write_baseline, "".join(render_baseline(report)))
         print(f"written: {visible(args.write_baseline)}", file=sys.stderr)
         return 0
@@ -116,6 +109,8 @@ def run(args: argparse.Namespace) -> int:
 def _target(paths: list[str], dataset: str | None) -> Target:
     if paths or dataset is not None or Path("dataset/dataset.yaml").is_file():
         return target_of(paths, dataset)
+    from cardref.storage.bundle import home  # noqa: PLC0415 - only where no dataset is at hand
+
     bundled = home()
     if bundled.compiled:
         raise UsageError(
@@ -142,12 +137,21 @@ def _only(report: Report, target: Target) -> Report:
 
 
 def _pieces(args: argparse.Namespace, target: Target, report: Report, known: Iterable[Rule]) -> Iterator[str]:
+    # Each format is imported when it is asked for: together they take as long as reading a thousand records.
     if args.format == "json":
+        from cardref.report import render_json  # noqa: PLC0415 - see above
+
         return render_json(report)
     if args.format == "sarif":
+        from cardref.report import render_sarif  # noqa: PLC0415 - see above
+
         return render_sarif(report, known, version=__version__, base=_in_repository(target.root))
     if args.format == "annotations":
+        from cardref.report import render_annotations  # noqa: PLC0415 - see above
+
         return render_annotations(report, base=_in_repository(target.root))
+    from cardref.report import render_text  # noqa: PLC0415 - see above
+
     colour = sys.stdout.isatty() and not os.environ.get("NO_COLOR")
     return render_text(report, source=_source(target.root), colour=colour)
 
@@ -166,6 +170,8 @@ def _source(root: Path) -> Callable[[str], str | None]:
     """The text of a file of the dataset, for the excerpts."""
 
     def text(path: str) -> str | None:
+        from cardref.storage.atomic import read_bytes  # noqa: PLC0415 - slow to import, needed for findings only
+
         try:
             data = read_bytes(root, path)
         except DatasetError:

@@ -28,6 +28,7 @@ _SLUG_PATTERN = "[a-z0-9]+(?:-[a-z0-9]+)*"
 # Language and country tags: the subset of BCP 47 (RFC 5646) in use, language[-Script][-REGION], in the
 # recommended case; ISO 3166-1 alpha-2 or ISO 3166-3 alpha-4. Whether a code exists is not a matter of form.
 _LANGUAGE = "[a-z]{2,3}(?:-[A-Z][a-z]{3})?(?:-(?:[A-Z]{2}|[0-9]{3}))?"
+_FULL_ID = re.compile(f"{_SLUG_PATTERN}(?:/{_SLUG_PATTERN}){{0,2}}").fullmatch
 _SIGNS = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-")
 
 
@@ -44,8 +45,7 @@ def is_slug(text: str) -> bool:
 
 def is_full_id(text: str) -> bool:
     """Whether ``text`` is one to three slugs with slashes between them."""
-    parts = text.split("/")
-    return len(parts) <= 3 and all(map(is_slug, parts))
+    return _FULL_ID(text) is not None and (len(text) <= 64 or all(map(is_slug, text.split("/"))))
 
 
 def _is_length(text: str) -> bool:

@@ -18,12 +18,12 @@ from typing import Any
 import attrs
 
 from cardref.frozen import FrozenMap
-from cardref.model.forms import FORMS, is_slug
+from cardref.model.forms import FORMS, is_full_id, is_slug
 from cardref.model.kinds import KINDS, Record
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 
-__all__ = ["Refused", "assemble", "field_hooks"]
+__all__ = ["Refused", "assemble", "assembler", "field_hooks"]
 
 Hook = Callable[[Any, Any], Any]
 
@@ -110,6 +110,26 @@ def _many(inner: Hook, least: int = 0) -> Hook:
     return hook
 
 
+def _texts(inner: Hook) -> Hook:
+    """A list of texts. Equal lists give one tuple: a dataset names the same few sources again and again."""
+    known: dict[tuple[Any, ...], tuple[str, ...]] = {}
+
+    def hook(value: Any, _: Any) -> Any:
+        if type(value) is not list:
+            raise Refused
+        try:
+            found = known.get(given := tuple(value))
+        except TypeError:  # a list or a mapping in it
+            raise Refused from None
+        if found is None:
+            found = tuple([inner(item, None) for item in value])
+            if len(known) < 10_000:
+                known[given] = found
+        return found
+
+    return hook
+
+
 def _table(key: Hook, inner: Hook) -> Hook:
     def hook(value: Any, _: Any) -> Any:
         if type(value) is not dict:
@@ -121,13 +141,22 @@ def _table(key: Hook, inner: Hook) -> Hook:
 
 def _formed(form: str) -> Hook:
     holds = FORMS[form].holds
+    known: set[str] = set()
 
     def hook(value: Any, _: Any) -> str:
-        if type(value) is not str or not holds(value):
+        if type(value) is not str or (value not in known and not holds(value)):
             raise Refused
+        if len(known) < 1_000:
+            known.add(value)
         return value
 
     return hook
+
+
+def _full_id(value: Any, _: Any) -> str:
+    if type(value) is not str or not is_full_id(value):
+        raise Refused
+    return value
 
 
 def _bounded(inner: Hook, least: float | None, most: float | None) -> Hook:
@@ -196,16 +225,18 @@ def _field_hook(field: "attrs.Attribute[Any]", hint: Any) -> Hook:
             return _one_of(meta["choices"], _many(_text, least=1))
         return _one_of(meta["choices"])
     if field.name == "id":
-        return _formed("full-id")  # short names were checked where they were made full
+        return _full_id  # short names were checked where they were made full
     if "form" in meta:
         formed = _formed(meta["form"])
-        return _many(formed) if typing.get_origin(hint) is tuple else formed
+        return _texts(formed) if typing.get_origin(hint) is tuple else formed
     if "keys_form" in meta:
         return _table(_formed(meta["keys_form"]), _plain(typing.get_args(hint)[1]))
     if typing.get_origin(hint) is tuple:
         inner = _plain(typing.get_args(hint)[0])
         if typing.get_args(hint)[0] is int:
             return _many(_bounded(inner, least, most))
+        if inner is _text and not least:
+            return _texts(inner)
         return _many(inner, least or 0)
     hook = _plain(hint)
     return _bounded(hook, least, most) if least is not None or most is not None else hook
@@ -231,8 +262,13 @@ def _record_hook(record: type) -> Hook:
     return hook
 
 
+def assembler(kind: str) -> Callable[[dict[str, Any], None], Record]:
+    """What :func:`assemble` does for one kind; the second argument says nothing."""
+    return _record_hook(KINDS[kind].record)
+
+
 def assemble(kind: str, raw: dict[str, Any]) -> Record:
-    """The record that ``raw`` (with full ids) says, without the converter: for data that is known to fit.
+    """The record that ``raw`` (with full ids) says.
 
     Errors: Refused, NotationError or KeyError where it does not.
     """

@@ -12,7 +12,6 @@ could, so that one broken file does not hide the rest.
 """
 
 import gc
-import hashlib
 import os
 import stat
 from collections.abc import Iterable, Iterator
@@ -26,7 +25,7 @@ from cardref.location import Place, Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
 from cardref.storage.converter import structure
 from cardref.storage.layout import FileSpec, spec_of
-from cardref.storage.references import expand
+from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
 from cardref.text import clip, closest, quoted
 
@@ -65,13 +64,14 @@ class LoadedFile:
     """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers.
 
     ``odd`` and ``odd_keys`` lead to values and keys written plain that other YAML tools read as something
-    else. ``complete`` says that every list of records could be taken, well-formed or not. ``tidy`` says that
-    no text in it has signs or spaces that need a second look.
+    else. ``digest`` stands for its bytes as long as this process runs. ``complete`` says that every list of
+    records could be taken, well-formed or not. ``tidy`` says that no text in it has signs or spaces that need
+    a second look.
     """
 
     path: str
     spec: FileSpec | None
-    digest: bytes = b""
+    digest: int = 0
     faults: tuple[Fault, ...] = ()
     misshapen: tuple[Misshapen, ...] = ()
     odd: tuple[Pointer, ...] = ()
@@ -112,7 +112,7 @@ class Loaded:
         if path not in self._texts:
             data = _read_bytes(self.root / path)
             text = decode(data)[0] if isinstance(data, bytes) else ""
-            if isinstance(data, bytes) and self.files[path].digest not in (b"", _digest(data)):
+            if isinstance(data, bytes) and self.files[path].digest not in (0, hash(data)):
                 text = ""  # changed since it was read: no position would be true
             if len(self._texts) > 8:
                 self._texts.clear()
@@ -163,10 +163,6 @@ class Loaded:
         if entry.file.spec and entry.file.spec.top == entry.kind and isinstance(value, dict):
             return {key: v for key, v in value.items() if key not in entry.file.spec.lists}
         return value
-
-
-def _digest(data: bytes) -> bytes:
-    return hashlib.blake2b(data, digest_size=16).digest()
 
 
 def _read_bytes(path: Path) -> bytes | str:
@@ -264,7 +260,7 @@ def _load_file(loaded: Loaded, path: str, fault: str) -> None:
         loaded.files[path] = LoadedFile(path, spec, faults=(Fault("unreadable-file", data),))
         return
     text, faults = decode(data)
-    file = loaded.files[path] = LoadedFile(path, spec, _digest(data), faults)
+    file = loaded.files[path] = LoadedFile(path, spec, hash(data), faults)
     if faults:
         return
     document = read_text(text)
@@ -305,7 +301,7 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
         top = {key: v for key, v in value.items() if key not in spec.lists}
         if spec.top == "line" and top.get("id", spec.line) != spec.line:
             wrong.append(_misplaced("id", top["id"], spec.line))
-        _record(loaded, file, spec.top, top, (), "", "")
+        _record(loaded, file, spec.top, top, (), Expander(spec.top, "", ""))
     else:
         line, maker = _header(value, spec, wrong, meant.values())
     for plural in spec.lists:
@@ -341,9 +337,10 @@ def _take_list(
         wrong.append(Misshapen("wrong-type", f"{plural} must be a list of records", (plural,)))
         return
     kind = BY_PLURAL[plural].name
+    expander = Expander(kind, *owner)
     for number, item in enumerate(items):
         if type(item) is dict:
-            _record(loaded, file, kind, item, (plural, number), *owner)
+            _record(loaded, file, kind, item, (plural, number), expander)
         else:
             file.complete = False
             message = f"an item of {plural} must be a record (a mapping)"
@@ -373,11 +370,11 @@ def _header(
 
 
 def _record(
-    loaded: Loaded, file: LoadedFile, kind: str, raw: dict[str, Any], pointer: Pointer, line: str, maker: str
+    loaded: Loaded, file: LoadedFile, kind: str, raw: dict[str, Any], pointer: Pointer, expander: Expander
 ) -> None:
-    expand(kind, raw, line, maker)
+    expander.expand(raw)
     record = structure(kind, raw)
-    said = raw.get("id")
-    loaded.entries[kind].append(
-        Entry(kind, clip(said, 200) if type(said) is str else "", record, file, pointer)
-    )
+    said = raw.get("id", "")
+    if record is None:
+        said = clip(said, 200) if type(said) is str else ""
+    loaded.entries[kind].append(Entry(kind, said, record, file, pointer))

@@ -20,7 +20,7 @@ from cardref.location import Pointer
 from cardref.model.forms import is_slug
 from cardref.model.kinds import KINDS, Scope, full_id
 
-__all__ = ["Link", "expand", "links", "references", "walk"]
+__all__ = ["Expander", "Link", "expand", "links", "references", "walk"]
 
 
 @attrs.frozen
@@ -71,47 +71,77 @@ def _plan(kind: str) -> tuple[tuple[tuple[str, ...], str, str], ...]:
     return tuple((link.path, link.kinds[0], link.on) for link in links(kind) if link.kinds != ("feature",))
 
 
-def _full(kind: str, value: Any, line: str, maker: str) -> Any:
-    if type(value) is str:
-        return full_id(kind, value, line, maker)
-    if type(value) is list:
-        return [full_id(kind, v, line, maker) if type(v) is str else v for v in value]
-    return value
+class _Full(dict[str, str]):
+    """Written id -> full id of one kind, as seen from one place: the same few are written again and again."""
+
+    def __init__(self, kind: str, line: str, maker: str) -> None:
+        super().__init__()
+        self._kind, self._line, self._maker = kind, line, maker
+
+    def __missing__(self, written: str) -> str:
+        full = self[written] = full_id(self._kind, written, self._line, self._maker)
+        return full
+
+    def of(self, value: Any) -> Any:
+        """``value`` with its ids made full; what is ill-typed stays for the shape check to report."""
+        if type(value) is str:
+            return self[value]
+        if type(value) is list:
+            return [self[item] if type(item) is str else item for item in value]
+        return value
 
 
-def _expand_at(holder: Any, path: tuple[str, ...], kind: str, on: str, line: str, maker: str) -> None:
+class Expander:
+    """Makes the ids of records full: of one kind, in the files of one line and maker."""
+
+    def __init__(self, kind: str, line: str, maker: str) -> None:
+        scoped = KINDS[kind].scope is not Scope.NONE
+        self._own = _Full(kind, line, maker) if scoped else None
+        ids: dict[str, _Full] = {}
+        plan = [(p, ids.setdefault(target, _Full(target, line, maker)), on) for p, target, on in _plan(kind)]
+        # By far the most fields hold an id or a list of them at the record's top.
+        self._plain = [(path[0], full) for path, full, on in plan if len(path) == 1 and on == "value"]
+        self._nested = [step for step in plan if len(step[0]) > 1 or step[2] != "value"]
+
+    def expand(self, raw: dict[str, Any]) -> None:
+        """Make every id in ``raw`` full, in place."""
+        written = raw.get("id")
+        if type(written) is str and self._own is not None:
+            # What is no short name cannot become part of an id: emptied, so that the record is refused.
+            raw["id"] = self._own[written] if is_slug(written) else ""
+        for name, full in self._plain:
+            if name in raw:
+                value = raw[name]
+                raw[name] = full[value] if type(value) is str else full.of(value)
+        for path, full, on in self._nested:
+            if path[0] in raw:
+                _expand_at(raw, path, full, on)
+
+
+def _expand_at(holder: Any, path: tuple[str, ...], full: _Full, on: str) -> None:
     step = path[0]
     if step == "*":
         if type(holder) is list:
             for item in holder:
-                _expand_at(item, path[1:], kind, on, line, maker)
+                _expand_at(item, path[1:], full, on)
         return
     if type(holder) is not dict or step not in holder:
         return
     value = holder[step]
     if len(path) > 1:
-        _expand_at(value, path[1:], kind, on, line, maker)
+        _expand_at(value, path[1:], full, on)
     elif on == "value":
-        holder[step] = _full(kind, value, line, maker)
+        holder[step] = full.of(value)
     elif type(value) is dict:
         if on == "key":
-            holder[step] = {_full(kind, k, line, maker): v for k, v in value.items()}
+            holder[step] = {full[key]: item for key, item in value.items()}
         else:
-            holder[step] = {k: _full(kind, v, line, maker) for k, v in value.items()}
+            holder[step] = {key: full.of(item) for key, item in value.items()}
 
 
 def expand(kind: str, raw: dict[str, Any], line: str, maker: str) -> None:
     """Make every id in ``raw`` full, in place. What is ill-typed is left for the shape check to report."""
-    written = raw.get("id")
-    if type(written) is str and KINDS[kind].scope is not Scope.NONE:
-        # What is no short name cannot become part of an id: emptied, so that the record is refused.
-        raw["id"] = full_id(kind, written, line, maker) if is_slug(written) else ""
-    for path, target, on in _plan(kind):
-        if path[0] in raw:
-            if len(path) == 1 and on == "value":  # by far the most common case
-                raw[path[0]] = _full(target, raw[path[0]], line, maker)
-            else:
-                _expand_at(raw, path, target, on, line, maker)
+    Expander(kind, line, maker).expand(raw)
 
 
 def walk(value: Any, path: tuple[str, ...], way: Pointer) -> Iterator[tuple[Pointer, Any]]:

@@ -15,7 +15,6 @@ Lamp Diver "25B" "NO" "a: b" 25
 import math
 import re
 import unicodedata
-from decimal import Decimal
 
 from cardref.storage.yamltext import resolve
 
@@ -63,6 +62,8 @@ def written(value: Scalar, *, flow: bool = False, quote: bool = False) -> str:
 def _float(value: float) -> str:
     if not math.isfinite(value):
         return ".nan" if math.isnan(value) else ".inf" if value > 0 else "-.inf"
+    from decimal import Decimal  # noqa: PLC0415 - slow to import, and fractions are rare
+
     # Never an exponent: 1e3 is a number to some readers and a text to others.
     digits = format(Decimal(repr(value)), "f")
     return digits if "." in digits else f"{digits}.0"

@@ -18,6 +18,7 @@ YAML 1.1 tools would read otherwise (``NO``, ``12:30``, ``0412``) is kept and re
 import contextlib
 import math
 import re
+import sys
 import unicodedata
 from typing import Any
 
@@ -102,6 +103,8 @@ _REFUSED = re.compile(
     "[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]|\r(?!\n)|^%",
     re.MULTILINE,
 )
+_ORDINARY = bytes((0x0A, *range(0x20, 0x7F)))
+_DIRECTIVE = re.compile(rb"^%", re.MULTILINE)
 # The same signs, where an escape inside double quotes makes them.
 _ESCAPED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
 # libyaml takes it for a comment, the standard (8.1.1) wants a blank before it.
@@ -122,7 +125,8 @@ def decode(data: bytes) -> tuple[str, tuple[Fault, ...]]:
         line, column = _at(before, len(before))
         message = f"byte {data[error.start]:#04x} is not UTF-8: save the file as UTF-8"
         return "", (Fault("encoding", message, line, column, column + 1),)
-    if text.isascii() and text.isprintable():
+    # Quick for what nearly every file is: printable ASCII in lines, without a directive.
+    if text.isascii() and not data.translate(None, _ORDINARY) and not _DIRECTIVE.search(data):
         return text, ()
     faults: list[Fault] = []
     for match in _REFUSED.finditer(text):
@@ -307,6 +311,15 @@ _SEQUENCE_END = yaml.SequenceEndEvent
 _MAPPING_END = yaml.MappingEndEvent
 
 
+_Frame = tuple[Any, bool, str | None, Any, Any]
+"""What waits while something inside it is read: container, is it a map, key, its event, the start event."""
+
+
+def _way(stack: list[_Frame]) -> Pointer:
+    """The way to the container that is being filled; the outermost frame is no part of it."""
+    return tuple((frame[2] or "") if frame[1] else len(frame[0]) - 1 for frame in stack[1:])
+
+
 class _Builder:
     """Values from events, with an explicit stack: no recursion, so no depth can hurt."""
 
@@ -319,6 +332,8 @@ class _Builder:
         self.odd_keys: list[Pointer] = []
         self.tidy = True
         self.plain: dict[str, tuple[Any, bool]] = {}
+        self.keys: dict[str, tuple[str, bool]] = {}
+        self.quoted: set[str] = set()
 
     def build(self, parser: Any) -> Document:
         try:
@@ -340,7 +355,9 @@ class _Builder:
         scalar_event, mapping_start, sequence_start = (
             yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent,
         )  # fmt: skip
-        plain_cache = self.plain
+        plain_values, plain_keys, quoted = self.plain, self.keys, self.quoted
+        # Nothing can have an anchor or a tag where their signs do not occur.
+        careful = "&" in self.text or "!" in self.text
         get()  # stream start
         event = get()
         if type(event) is yaml.StreamEndEvent:
@@ -353,47 +370,19 @@ class _Builder:
         is_map = False
         key: str | None = None  # the key that waits for its value
         key_event: Any = None
-        stack: list[
-            tuple[Any, bool, str | None, Any, Any]
-        ] = []  # container, is_map, key, key_event, start event
-        pointer: list[str | int] = []
-        key_lines: dict[tuple[int, str], int] = {}
         start_event: Any = None
+        stack: list[_Frame] = []
+        key_lines: dict[tuple[int, str], int] = {}
         while True:
             event = get()
             kind = type(event)
             if kind is scalar_event:
-                if event.anchor is not None or event.tag is not None:
+                if careful and (event.anchor is not None or event.tag is not None):
                     self._feature(event)
                 value: Any = event.value
-                if len(value) > MAX_SCALAR:
-                    self.fault(
-                        "scalar-length",
-                        f"a text of {len(value)} characters: the most is {MAX_SCALAR}; shorten it",
-                        event,
-                    )
-                    value = ""
-                odd = False
-                if event.style:
-                    self._styled(event)
-                if event.implicit[0]:
-                    cached = plain_cache.get(value)
-                    if cached is None:
-                        first = value[:1]
-                        cached = resolve(value) if first in _SUSPECT or not first else (value, False)
-                        plain_cache[value] = cached
-                        if not is_tidy(value):
-                            self.tidy = False
-                    if is_map and key is None:
-                        # A key is always text, so a number is as odd there as anything else.
-                        odd = cached[1] or type(cached[0]) is not str
-                    else:
-                        value, odd = cached
                 if is_map and key is None:
-                    if not value.isascii():
-                        value = unicodedata.normalize("NFC", value)
-                    if value == "<<" and event.implicit[0]:
-                        self._refuse("merge keys", event)
+                    known = plain_keys.get(value) if event.implicit[0] else None
+                    value, odd = known or self._key(event)
                     if value in container:
                         first_line = key_lines.get((id(container), value)) if found is not None else None
                         self._duplicate(value, event, first_line)
@@ -401,10 +390,17 @@ class _Builder:
                         key_lines[id(container), value] = event.start_mark.line + 1
                     key, key_event = value, event
                     if odd:
-                        self.odd_keys.append((*pointer, value))
+                        self.odd_keys.append((*_way(stack), value))
                     continue
+                if event.implicit[0]:
+                    cached = plain_values.get(value)
+                    value, odd = self._plain(event) if cached is None else cached
+                else:
+                    odd = False
+                    if value not in quoted:
+                        value = self._styled(event)
             elif kind is mapping_start or kind is sequence_start:
-                if event.anchor is not None or event.tag is not None:
+                if careful and (event.anchor is not None or event.tag is not None):
                     self._feature(event)
                 if len(stack) >= MAX_DEPTH:
                     self.fault("nesting", f"nested deeper than {MAX_DEPTH}: write it flatter", event)
@@ -415,19 +411,18 @@ class _Builder:
                 value = {} if kind is mapping_start else []
                 if is_map:
                     container[key] = value
-                    pointer.append(key or "")
                 else:
                     container.append(value)
-                    pointer.append(len(container) - 1)
                 stack.append((container, is_map, key, key_event, start_event))
                 container, is_map, key, start_event = value, kind is mapping_start, None, event
                 continue
             elif kind is _SEQUENCE_END or kind is _MAPPING_END:
                 opened = start_event
+                if found is not None:
+                    way = _way(stack)
                 container, is_map, key, key_event, start_event = stack.pop()
                 if found is not None:
-                    self._spot(tuple(pointer[1:]), opened, event, key_event if is_map else None)
-                pointer.pop()
+                    self._spot(way, opened, event, key_event if is_map else None)
                 key = None
                 continue
             elif kind is yaml.AliasEvent:
@@ -442,16 +437,18 @@ class _Builder:
             if is_map:
                 container[key] = value
                 if found is not None:
-                    self._spot((*pointer[1:], key or ""), event, event, key_event)
+                    self._spot((*_way(stack), key or ""), event, event, key_event)
                 if odd:
-                    self.odd.append((*pointer, key or ""))
+                    self.odd.append((*_way(stack), key or ""))
                 key = None
             else:
                 container.append(value)
-                if found is not None:
-                    self._spot((*pointer[1:], len(container) - 1) if stack else (), event, event, None)
-                if odd:
-                    self.odd.append((*pointer, len(container) - 1))
+                if found is not None or odd:
+                    place = (*_way(stack), len(container) - 1) if stack else ()
+                    if found is not None:
+                        self._spot(place, event, event, None)
+                    if odd:
+                        self.odd.append(place)
         event = get()
         if type(event) is not yaml.StreamEndEvent:
             self.fault(
@@ -459,24 +456,59 @@ class _Builder:
                 "a second document begins here, and one file holds one: move it to a file of its own",
                 event,
             )
-        self.odd = [pointer[1:] for pointer in self.odd]
-        self.odd_keys = [pointer[1:] for pointer in self.odd_keys]
         return top[0]
 
-    def _styled(self, event: Any) -> None:
-        """What only scalars with quotes or in a block can have wrong."""
-        if self.tidy and not is_tidy(event.value):
+    def _key(self, event: Any) -> tuple[str, bool]:
+        """A key that was not met before, and whether others read it as something else than this text."""
+        if not event.implicit[0]:
+            return unicodedata.normalize("NFC", self._styled(event)), False
+        value, odd = self._plain(event)
+        written = self._short(event)
+        if written == "<<":
+            self._refuse("merge keys", event)
+        # A key is always text, so a number is as odd there as anything else.
+        found = sys.intern(unicodedata.normalize("NFC", written)), odd or type(value) is not str
+        if written == event.value != "<<":
+            self.keys[written] = found
+        return found
+
+    def _plain(self, event: Any) -> tuple[Any, bool]:
+        """The value of a plain scalar that was not met before, and whether others read it otherwise."""
+        text = self._short(event)
+        first = text[:1]
+        found = resolve(text) if first in _SUSPECT or not first else (text, False)
+        if not is_tidy(text):
             self.tidy = False
-        if event.style in "|>":
+        if text == event.value:
+            self.plain[text] = found
+        return found
+
+    def _short(self, event: Any) -> str:
+        text: str = event.value
+        if len(text) <= MAX_SCALAR:
+            return text
+        message = f"a text of {len(text)} characters: the most is {MAX_SCALAR}; shorten it"
+        self.fault("scalar-length", message, event)
+        return ""
+
+    def _styled(self, event: Any) -> str:
+        """The text of a scalar in quotes or in a block, with what only these can have wrong."""
+        text = self._short(event)
+        if self.tidy and not is_tidy(text):
+            self.tidy = False
+        if event.style in ("|", ">"):
             if _GLUED_COMMENT.match(self.text, event.start_mark.index):
                 raise yaml.YAMLError  # the pure parser refuses it, and says where
-        elif event.style == '"' and not event.value.isprintable():
-            match = _ESCAPED.search(event.value)
+        elif text.isprintable() and text == event.value:
+            self.quoted.add(text)
+        elif event.style == '"':
+            match = _ESCAPED.search(text)
             if match:
                 sign = match.group()
                 name = unicodedata.name(sign, "a control character").lower()
                 message = f"an escape stands for {name} ({visible(sign)}): remove it"
                 self.fault("control-character", message, event, value=sign)
+        return text
 
     def _feature(self, event: Any) -> None:
         self._refuse("tags (!)" if event.tag is not None else "anchors (&)", event)

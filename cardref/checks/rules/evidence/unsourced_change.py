@@ -5,13 +5,14 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Example, Hit, Rule
 from cardref.checks.rules.evidence._supported import KINDS_SUPPORTED
-from cardref.facts.changes import Sort
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
+    from cardref.facts.changes import Sort  # noqa: PLC0415 - only where there is an earlier version
+
     new_evidence = {change.id for change in corpus.changes.of(Sort.EVIDENCE)}
     for change in corpus.changes.of(Sort.CORRECTED):
         entry = corpus.by_id.get(change.id)

@@ -13,7 +13,7 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     for entry, record in supported(corpus):
-        if record.standing is Standing.CONFIRMED and not named_sources(record):
+        if not record.sources and record.standing is Standing.CONFIRMED and not named_sources(record):
             yield Hit(
                 entry,
                 f"{corpus.named(entry)} is confirmed, but names no source: name one, or make it reported or "

@@ -17,7 +17,7 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     sources = corpus.index.sources
     for entry, record in supported(corpus):
-        if record.standing is not Standing.CONFIRMED:
+        if len(record.sources) > 1 or record.standing is not Standing.CONFIRMED:
             continue
         named = named_sources(record)
         source = sources.get(named[0]) if len(named) == 1 else None

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Hit
 from cardref.facts.called import figure_name
+from cardref.facts.codes import figure_witnesses
 from cardref.model.face import Face
 from cardref.storage.loader import Entry
 from cardref.text import quoted
@@ -15,9 +16,11 @@ __all__ = ["shared"]
 def shared(corpus: Corpus, field: str, what: str) -> Iterator[Hit]:
     """A hit for every further figure that has the same text in ``field``; one for each text and figure."""
     seen: dict[tuple[str, str, str], dict[str, Entry]] = {}
+    misfiled = {full for full, one in figure_witnesses(corpus.index).items() if one.meant}
     for entry, face in corpus.records("face", Face):
         text = getattr(face, field)
-        if not text:
+        # A face that is recorded for the wrong figure is told for that.
+        if not text or face.id in misfiled:
             continue
         figures = seen.setdefault((entry.file.line, face.maker, text), {})
         if figures and face.figure not in figures:

@@ -1,6 +1,6 @@
 """Two cards are recorded that nothing tells apart."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
@@ -13,18 +13,18 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    seen: dict[tuple[object, ...], Entry] = {}
+    pairs: dict[tuple[str, str], list[tuple[Entry, Card]]] = {}
     for entry, card in corpus.records("card", Card):
-        key = (
-            card.face,
-            card.back,
-            frozenset(card.stickers),
-            card.roles,
-            card.origin,
-            card.extras,
-            card.features,
-            card.made,
-        )
+        pairs.setdefault((card.face, card.back), []).append((entry, card))
+    for cards in pairs.values():
+        if len(cards) > 1:
+            yield from _equal(corpus, cards)
+
+
+def _equal(corpus: Corpus, cards: Iterable[tuple[Entry, Card]]) -> Iterator[Hit]:
+    seen: dict[tuple[object, ...], Entry] = {}
+    for entry, card in cards:
+        key = (frozenset(card.stickers), card.roles, card.origin, card.extras, card.features, card.made)
         first = seen.setdefault(key, entry)
         if first is not entry and first.id != entry.id:
             yield Hit(

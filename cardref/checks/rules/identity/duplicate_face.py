@@ -1,6 +1,6 @@
 """Two faces are recorded that nothing tells apart."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
@@ -13,19 +13,24 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    seen: dict[tuple[object, ...], Entry] = {}
+    groups: dict[tuple[object, ...], list[tuple[Entry, Face]]] = {}
     for entry, face in corpus.records("face", Face):
+        groups.setdefault((face.maker, face.figure, face.codes), []).append((entry, face))
+    for faces in groups.values():
+        if len(faces) > 1:
+            yield from _equal(corpus, faces)
+
+
+def _equal(corpus: Corpus, faces: Iterable[tuple[Entry, Face]]) -> Iterator[Hit]:
+    seen: dict[tuple[object, ...], Entry] = {}
+    for entry, face in faces:
         key = (
-            entry.file.line,
-            face.maker,
-            face.figure,
             face.series,
             frozenset(face.languages),
             face.name,
             face.number,
             face.barcode,
             face.picture,
-            face.codes,
             face.features,
         )
         first = seen.setdefault(key, entry)

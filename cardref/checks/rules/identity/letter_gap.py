@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Example, Hit, Rule
 from cardref.facts.called import listed
+from cardref.facts.counting import counts
 from cardref.finding import Severity
 from cardref.model.back import Back
 from cardref.storage.loader import Entry
@@ -14,9 +15,12 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     groups: dict[tuple[str, str, int], dict[int, Entry]] = {}
+    said = counts(corpus.index)
     for entry, back in corpus.records("back", Back):
         if not back.designation.bare:
-            group = groups.setdefault((entry.file.line, back.maker, back.designation.count), {})
+            # Where the count in the designation is wrong, that is told, and the letter belongs to the other.
+            count = back.count if said[back.id].odd == "designation" else back.designation.count
+            group = groups.setdefault((entry.file.line, back.maker, count), {})
             group.setdefault(_number(back.designation.letter), entry)
     for (_, maker, count), known in groups.items():
         # Letters of one count may run on through two series, so they are looked at together.

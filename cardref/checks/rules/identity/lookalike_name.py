@@ -41,11 +41,18 @@ def _by_line(records: Iterable[tuple[Entry, Figure]]) -> dict[str, list[tuple[En
 def _alike(corpus: Corpus, names: Iterable[tuple[str, Entry, Pointer]]) -> Iterator[Hit]:
     seen: dict[str, dict[str, tuple[Entry, Pointer]]] = {}
     for text, entry, pointer in names:
-        # Equal but for case, accents and spaces is another rule's matter, and so are equal names.
-        seen.setdefault(skeleton(text), {}).setdefault(fold(text), (entry, pointer))
+        seen.setdefault(skeleton(text), {}).setdefault(text, (entry, pointer))
     for spellings in seen.values():
-        (first, (one, there)), *others = spellings.items()
-        for text, (entry, pointer) in others:
+        if len(spellings) == 1:
+            continue
+        # Equal but for case, accents and spaces is another rule's matter.
+        folded: dict[str, str] = {}
+        for text in spellings:
+            folded.setdefault(fold(text), text)
+        first, *others = folded.values()
+        one, there = spellings[first]
+        for text in others:
+            entry, pointer = spellings[text]
             yield Hit(
                 entry,
                 f"{corpus.named(entry)} is called {quoted(text)}, which looks like {quoted(first)} of "
@@ -60,11 +67,12 @@ def _ids(corpus: Corpus) -> Iterator[Hit]:
     for kind, entries in corpus.loaded.entries.items():
         if KINDS[kind].scope is Scope.NONE:
             continue
-        seen: dict[str, Entry] = {}
+        key = _numbered if KINDS[kind].scope is Scope.MAKER else id_skeleton
+        seen: dict[object, Entry] = {}
         for entry in entries:
             if not entry.id:
                 continue
-            first = seen.setdefault(id_skeleton(entry.id), entry)
+            first = seen.setdefault(key(entry.id), entry)
             if first.id != entry.id:
                 yield Hit(
                     entry,
@@ -74,6 +82,12 @@ def _ids(corpus: Corpus) -> Iterator[Hit]:
                     value=entry.id,
                     also=(Also(first, "looks alike", ("id",)),),
                 )
+
+
+def _numbered(full: str) -> object:
+    """A maker's ids are numbers behind a letter, thousands of them: only zeros in front can mislead."""
+    head, _, number = full.rpartition("-")
+    return head, number.lstrip("0")
 
 
 RULE = Rule(

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Example, Hit, Rule
 from cardref.facts.called import listed
-from cardref.facts.changes import Sort
 from cardref.finding import Severity
 from cardref.index import fold
 from cardref.model.figure import Figure
@@ -29,6 +28,8 @@ _ESSENCE: dict[str, tuple[str, ...]] = {
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
+    from cardref.facts.changes import Sort  # noqa: PLC0415 - only where there is an earlier version
+
     for change in corpus.changes.of(Sort.CORRECTED, Sort.EVIDENCE):
         essence = _ESSENCE.get(change.kind, ())
         entry = corpus.by_id.get(change.id)

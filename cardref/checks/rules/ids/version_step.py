@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
-from cardref.facts.changes import Sort
 from cardref.finding import Severity
 from cardref.model.dataset import Dataset
 from cardref.text import count_of
@@ -13,6 +12,8 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
+    from cardref.facts.changes import Sort  # noqa: PLC0415 - only where there is an earlier version
+
     entry = next((entry for entry, _ in corpus.records("dataset", Dataset)), None)
     old, new = corpus.changes.old_version, corpus.changes.new_version
     if entry is None or not old or _steps(new) > _steps(old):

@@ -3,38 +3,31 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.linking import written_in
+from cardref.checks.linking import values, written_in
 from cardref.checks.rule import Example, Hit, Mend, Rule
 from cardref.finding import Severity
-from cardref.storage.references import links, walk
 from cardref.text import quoted
 
 __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    for kind, entries in corpus.loaded.entries.items():
-        for link in links(kind):
-            head, rest = link.path[0], link.path[1:]
-            if link.path == ("pictures", "plus"):
-                continue  # a figure pictured twice is a matter of counting
-            for entry in entries:
-                value = getattr(entry.record, head, None)
-                if not value:
-                    continue
-                for pointer, items in walk(value, rest, (head,)) if rest else (((head,), value),):
-                    if type(items) is not tuple or len(set(items)) == len(items):
-                        continue
-                    seen = set()
-                    for number, item in enumerate(items):
-                        if item in seen:
-                            written = written_in(entry, link.kinds[0], item)
-                            message = f"{corpus.named(entry)} names {quoted(written)} twice in {pointer[-1]}"
-                            mend = Mend("take the second one out", remove=True)
-                            yield Hit(
-                                entry, f"{message}: once is enough", (*pointer, number), value=item, mend=mend
-                            )
-                        seen.add(item)
+    for (kind, link), there in corpus.targets.items():
+        if not there.repeats or link.path == ("pictures", "plus"):
+            continue  # a figure pictured twice is a matter of counting
+        for entry, pointer, items in values(corpus.entries(kind), link):
+            seen: set[str] = set()
+            for number, item in enumerate(items):
+                if item in seen:
+                    written = quoted(written_in(entry, link.kinds[0], item))
+                    yield Hit(
+                        entry,
+                        f"{corpus.named(entry)} names {written} twice in {pointer[-1]}: once is enough",
+                        (*pointer, number),
+                        value=item,
+                        mend=Mend("take the second one out", remove=True),
+                    )
+                seen.add(item)
 
 
 RULE = Rule(

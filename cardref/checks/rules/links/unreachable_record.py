@@ -20,7 +20,7 @@ _ADVICE = {
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     for kind, advice in _ADVICE.items():
-        reached = used(corpus.loaded, kind)
+        reached = used(corpus.targets, kind)
         if corpus.under is not None:
             continue  # what lies below may lead to it, and is not ours to judge
         for entry in corpus.entries(kind):

@@ -13,7 +13,7 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    cited = used(corpus.loaded, "source")
+    cited = used(corpus.targets, "source")
     for entry in corpus.entries("source"):
         if entry.id and entry.id not in cited:
             message = f"{corpus.named(entry)} is referred to by no record"
