@@ -89,16 +89,39 @@ def _states(value: Any, _: Any) -> FrozenMap[str, tuple[str, ...]]:
         raise Refused
     found: dict[str, tuple[str, ...]] = {}
     for key, given in value.items():
-        if not is_slug(key):
+        if key not in _KNOWN_FEATURES and not is_slug(key):
             raise Refused
-        several = given if type(given) is list else [given]
-        if not several:
-            raise Refused
-        for one in several:
-            if (type(one) is not str or not one) and type(one) is not int:
-                raise Refused
-        found[key] = tuple(map(str, several))
+        if type(given) is str and given:  # by far the most
+            found[key] = _ONE_STATE[given]
+        else:
+            found[key] = _several(given)
+    if len(_KNOWN_FEATURES) < 1_000:
+        _KNOWN_FEATURES.update(found)
     return FrozenMap(found)
+
+
+class _OneState(dict[str, tuple[str, ...]]):
+    """A state -> the tuple of it alone, one for all records that have it."""
+
+    def __missing__(self, state: str) -> tuple[str, ...]:
+        if len(self) > 1_000:
+            self.clear()
+        alone = self[state] = (state,)
+        return alone
+
+
+_ONE_STATE = _OneState()
+_KNOWN_FEATURES: set[str] = set()
+
+
+def _several(given: Any) -> tuple[str, ...]:
+    several = given if type(given) is list else [given]
+    if not several:
+        raise Refused
+    for one in several:
+        if (type(one) is not str or not one) and type(one) is not int:
+            raise Refused
+    return tuple(map(str, several))
 
 
 def _many(inner: Hook, least: int = 0) -> Hook:

@@ -431,6 +431,8 @@ class _Builder:
                 if is_map and key is None:
                     raise _Stop
             elif kind is yaml.DocumentEndEvent:
+                if event.explicit:  # parsers differ on what may follow it
+                    self._refuse("end marks (...)", event)
                 break
             else:  # pragma: no cover - the parser gives nothing else inside a document
                 raise _Stop

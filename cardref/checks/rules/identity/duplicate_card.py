@@ -13,12 +13,15 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
+    cards = corpus.records("card", Card)
+    if len({(card.face, card.back) for _, card in cards}) == len(cards):
+        return
     pairs: dict[tuple[str, str], list[tuple[Entry, Card]]] = {}
-    for entry, card in corpus.records("card", Card):
+    for entry, card in cards:
         pairs.setdefault((card.face, card.back), []).append((entry, card))
-    for cards in pairs.values():
-        if len(cards) > 1:
-            yield from _equal(corpus, cards)
+    for equal in pairs.values():
+        if len(equal) > 1:
+            yield from _equal(corpus, equal)
 
 
 def _equal(corpus: Corpus, cards: Iterable[tuple[Entry, Card]]) -> Iterator[Hit]:
