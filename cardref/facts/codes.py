@@ -19,7 +19,7 @@ from cardref.errors import NotationError
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.codebook import CodeBook, Sense, codebooks, cross_checks
-from cardref.facts.counting import disputed_pictures
+from cardref.facts.counting import backs_called, disputed_pictures, trusted_lists
 from cardref.facts.kept import kept
 from cardref.facts.naming import folded_names, named_by
 from cardref.facts.pictures import backs_picturing, shown_on
@@ -399,7 +399,7 @@ def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> BackFau
     if scheme.counts and count not in scheme.counts:
         return BackFault(f"its scheme is printed under backs of {listed(map(str, scheme.counts), 9)} only")
     makers = [maker.rpartition("/")[2] for maker in scheme.makers]
-    backs = [full for maker in makers for full in index.backs_by_group.get((book.line, maker, count), ())]
+    backs = [full for maker in makers for full in backs_called(index).get((book.line, maker, count), ())]
     if not backs:
         return BackFault("no back with that count is recorded for its maker")
     years = index.series[face.series].years if face.series in index.series else None
@@ -414,11 +414,10 @@ def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> BackFau
 
 def _too_early(index: Index, makers: list[str], face: Face, count: int, backs: list[str]) -> str:
     """Why the figure cannot have had a front for these backs: it was not out yet."""
-    shown, disputed = shown_on(index), disputed_pictures(index)
-    if any(
-        full not in shown or face.figure in shown[full] or (full, face.figure) in disputed for full in backs
-    ):
-        return ""
+    shown, disputed, sound = shown_on(index), disputed_pictures(index), trusted_lists(index)
+    for full in backs:
+        if full not in sound or face.figure in shown[full] or (full, face.figure) in disputed:
+            return ""
     for maker in makers:
         record = index.makers.get(f"maker/{maker}")
         if record is None or record.backs is BackPolicy.GENERIC:

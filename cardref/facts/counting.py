@@ -10,12 +10,14 @@ pictures. Where two of them agree against the third, the third is at fault.
 >>> tables = {kind: {} for kind in KINDS}
 >>> tables["back"] = {"l/m/b-1": Back(id="l/m/b-1", designation=Designation(2), series="l/series/s", count=2,
 ...                                   pictures=Pictures(plus=("l/figure/a",)))}
->>> counts(Index(tables))["l/m/b-1"]
-Counts(designation=2, count=2, shown=1, base_gap=0, needless=())
->>> _.gap, _.odd
+>>> said = counts(Index(tables))["l/m/b-1"]
+>>> said.designation, said.count, said.shown
+(2, 2, 1)
+>>> said.gap, said.odd
 (-1, 'pictures')
 """
 
+from collections import Counter
 from collections.abc import Mapping
 
 from attrs import frozen
@@ -32,7 +34,9 @@ __all__ = [
     "Counts",
     "Difference",
     "Range",
+    "backs_called",
     "counts",
+    "disputed_by_maker",
     "disputed_pictures",
     "range_after",
     "range_differences",
@@ -49,6 +53,7 @@ class Counts:
         shown: how many pictures the list comes to, printer's slips included; None where it is not known.
         base_gap: the gap of the back it is based on, which it takes over with the list; 0 without one.
         needless: figures that its ``plus`` names although they are there already, once for each time.
+        undone: figures that its ``minus`` names although they are not there, or are added again.
     """
 
     designation: int
@@ -56,6 +61,7 @@ class Counts:
     shown: int | None
     base_gap: int = 0
     needless: tuple[str, ...] = ()
+    undone: tuple[str, ...] = ()
 
     @property
     def gap(self) -> int:
@@ -64,11 +70,9 @@ class Counts:
 
     @property
     def own_gap(self) -> int:
-        """The part of the gap that this back brings in itself, apart from figures named needlessly."""
-        gap = self.gap
-        if gap == self.base_gap or gap + len(self.needless) == self.base_gap:
-            return 0
-        return 0 if gap + len(self.needless) == 0 else gap
+        """The part of the gap that this back brings in itself, apart from figures named in vain."""
+        explained = self.gap + len(self.needless) - len(self.undone)
+        return 0 if self.gap == self.base_gap or explained in (self.base_gap, 0) else self.gap
 
     @property
     def odd(self) -> str:
@@ -92,12 +96,14 @@ def counts(index: Index) -> Mapping[str, Counts]:
         seen = lists[full]
         base_gap = 0
         needless: tuple[str, ...] = ()
+        undone: tuple[str, ...] = ()
         if seen is not None and back.pictures is not None:
             base = back.pictures.based_on
             there = set(shown_there.get(base, ()))
             if base:
                 # Slips belong to one printing, so only the list itself is taken over.
                 base_gap = len(there) - index.backs[base].count + _slips(index, base)
+            undone = tuple(f for f in back.pictures.minus if f not in there or f in back.pictures.plus)
             there.difference_update(back.pictures.minus)
             extra = []
             for figure in back.pictures.plus:
@@ -106,7 +112,12 @@ def counts(index: Index) -> Mapping[str, Counts]:
                 there.add(figure)
             needless = tuple(extra)
         found[full] = Counts(
-            back.designation.count, back.count, seen.shown if seen is not None else None, base_gap, needless
+            back.designation.count,
+            back.count,
+            seen.shown if seen is not None else None,
+            base_gap,
+            needless,
+            undone,
         )
     return found
 
@@ -114,6 +125,20 @@ def counts(index: Index) -> Mapping[str, Counts]:
 def _slips(index: Index, back: str) -> int:
     pictures = index.backs[back].pictures
     return sum(slip.times - 1 for slip in pictures.slips) if pictures is not None else 0
+
+
+@kept
+def backs_called(index: Index) -> Mapping[tuple[str, str, int], tuple[str, ...]]:
+    """``(line, maker, count)``, short names -> the backs that say this count, in either place.
+
+    Where the two differ either may be wrong, and neither should be held against anything else.
+    """
+    found: dict[tuple[str, str, int], list[str]] = {}
+    for full, back in index.backs.items():
+        line, maker, _ = full.split("/")
+        for count in {back.count, back.designation.count}:
+            found.setdefault((line, maker, count), []).append(full)
+    return {key: tuple(ids) for key, ids in found.items()}
 
 
 @kept
@@ -197,6 +222,12 @@ def disputed_pictures(index: Index) -> frozenset[tuple[str, str]]:
 
 
 @kept
+def disputed_by_maker(index: Index) -> frozenset[tuple[str, str]]:
+    """``(maker, figure)`` wherever the lists and waves of a maker (full id) disagree about a figure."""
+    return frozenset((f"maker/{back.split('/')[1]}", figure) for back, figure in disputed_pictures(index))
+
+
+@kept
 def _differences(index: Index) -> tuple[tuple[Difference, ...], frozenset[tuple[str, str]]]:
     by_wave: dict[str, list[str]] = {}
     for full in index.backs:
@@ -226,18 +257,19 @@ def _of_maker(
         backs = by_wave.get(wave.id, ())
         wanted = ranges[wave.id].figures
         new: dict[frozenset[str], list[str]] = {}
+        lacking = Counter(figure for full in backs for figure in wanted - shown[full])
         for full in backs:
-            signs = {f"-{figure}" for figure in wanted - shown[full]}
+            # A printer who shows one figure twice has left out another, on this back alone.
+            own = [figure for figure in sorted(wanted - shown[full]) if lacking[figure] == 1]
+            excused = own if len(own) <= _slips(index, full) else []
+            signs = {f"-{figure}" for figure in wanted - shown[full] if figure not in excused}
             signs |= {f"+{figure}" for figure in shown[full] - wanted}
             for number in {told[sign] for sign in signs if sign in told}:
                 found[number] = _again(found[number])
-            fresh = {sign for sign in signs if sign not in told}
-            missing = {sign for sign in fresh if sign[0] == "-"}
-            if len(missing) <= _slips(index, full):
-                fresh -= missing  # a printer who shows one figure twice has left out another
-            disputed.update((full, sign[1:]) for sign in signs if sign in told or sign in fresh)
+            disputed.update((full, sign[1:]) for sign in signs)
+            fresh = frozenset(sign for sign in signs if sign not in told)
             if fresh:
-                new.setdefault(frozenset(fresh), []).append(full)
+                new.setdefault(fresh, []).append(full)
         for group, which in new.items():
             told.update(dict.fromkeys(group, len(found)))
             found.append(_difference(index, wave, group, tuple(which), len(backs)))

@@ -49,6 +49,8 @@ def _odd(corpus: Corpus) -> Iterator[Odd]:
         face = faces.get(card.face)
         if face is None or card.back not in sound or face.figure in shown[card.back]:
             continue
+        if face.figure not in index.figures:
+            continue
         if card.exception or card.standing is Standing.REFUTED or face.id in doubted:
             continue
         if (card.back, face.figure) not in told and not uses_generic_backs(index, card.back):

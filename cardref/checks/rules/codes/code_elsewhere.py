@@ -31,7 +31,6 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     cards, backs, cards_by_face = index.cards, index.backs, index.cards_by_face
     told = {*back_faults(index), *series_faults(index), *codes_of_other_figures(index)}
-    said = counts(index)
     for read in codes_read(index):
         plain = plain_sense(read, "back")
         if plain is not None and all(
@@ -46,13 +45,10 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             continue
         senses = read.book.senses(read.code, "back")
         named_counts = {sense.count for sense in senses if sense.count is not None}
-        found = {
-            card.id: backs[card.back].count
-            for card in (cards[full] for full in cards_by_face.get(read.face, ()))
-            if card.back in backs and card.standing is not Standing.REFUTED
-            # What is told of the back or the card itself need not be told of the code.
-            if not said[card.back].odd and (card.exception or _pictures(index, card))
-        }
+        own = [cards[full] for full in cards_by_face.get(read.face, ()) if cards[full].back in backs]
+        if any(_doubted(index, card) for card in own):
+            continue  # what is told of the back or the card need not be told of the code
+        found = {card.id: backs[card.back].count for card in own if card.standing is not Standing.REFUTED}
         others = {full: count for full, count in found.items() if count not in named_counts}
         if not named_counts or not others:
             continue
@@ -75,10 +71,14 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         )
 
 
-def _pictures(index: Index, card: Card) -> bool:
-    """Whether a card's back pictures its figure, or may do so."""
+def _doubted(index: Index, card: Card) -> bool:
+    """Whether a card's back is doubted, or does not picture its figure without a word."""
+    if counts(index)[card.back].odd:
+        return True
     figures = shown_on(index).get(card.back)
-    return figures is None or index.faces[card.face].figure in figures or uses_generic_backs(index, card.back)
+    if figures is None or card.exception or uses_generic_backs(index, card.back):
+        return False
+    return index.faces[card.face].figure not in figures
 
 
 def _one_card(corpus: Corpus, read: CodeRead, odd: tuple[str, int], named: str) -> Iterator[Hit]:

@@ -6,6 +6,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
+from cardref.facts.counting import backs_called
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.location import Pointer
@@ -70,9 +71,10 @@ def _back_fault(index: Index, scheme: Scheme, line: str, says: str) -> str:
     if scheme.counts and count not in scheme.counts:
         return f"a back of {count}, which is not among its counts"
     makers = [maker.rpartition("/")[2] for maker in scheme.makers]
-    if any((line, maker, count) in index.backs_by_group for maker in makers):
+    known = backs_called(index)
+    if any((line, maker, count) in known for maker in makers):
         return ""
-    if not any((line, maker) == key[:2] for maker in makers for key in index.backs_by_group):
+    if not any((line, maker) == key[:2] for maker in makers for key in known):
         return ""  # no back of these makers is recorded at all
     return f"a back of {count}, and its makers have none"
 

@@ -7,6 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
+from cardref.facts.counting import disputed_by_maker
 from cardref.facts.timing import debut_waves
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -16,9 +17,12 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
+    disputed = disputed_by_maker(index)
     for (maker, figure), waves in debut_waves(index).items():
         # A reissue starts over, and what is refuted is there to say so.
         real = [wave for wave in waves if wave.standing is not Standing.REFUTED]
+        if (maker, figure) in disputed:
+            continue  # its backs speak against one of the waves, and that is told
         for number, wave in enumerate(real[1:], 1):
             if _starts_over(corpus, wave.id, real[number - 1].id) or wave.id not in corpus.by_id:
                 continue

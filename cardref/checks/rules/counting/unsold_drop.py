@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
-from cardref.facts.counting import disputed_pictures, range_after
+from cardref.facts.counting import disputed_by_maker, range_after
 from cardref.facts.timing import debut_waves, place_of_wave
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -20,7 +20,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     ranges = range_after(index)
     # Where the backs speak against a wave about the figure, that is the thing to tell.
-    disputed = {(f"maker/{back.split('/')[1]}", figure) for back, figure in disputed_pictures(index)}
+    disputed = disputed_by_maker(index)
     for waves in index.waves_by_maker.values():
         sold: frozenset[str] = frozenset()
         for wave in waves:

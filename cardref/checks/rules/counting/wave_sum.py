@@ -55,7 +55,7 @@ def _hit(corpus: Corpus, one: Difference, message: str) -> Iterator[Hit]:
     if back is None or (wave is not None and not alone):
         if wave is not None:
             also = sides(corpus, one.backs, "pictures otherwise", ("pictures",))
-            yield Hit(wave, message, _debut(index, one, figure), value=figure, also=also)
+            yield Hit(wave, message, _place(index, one, figure), value=figure, also=also)
         return
     also = side(corpus, one.wave.id, "the wave it is recorded for", "debuts")
     if len(one.missing) + len(one.early) > 1:
@@ -64,9 +64,14 @@ def _hit(corpus: Corpus, one: Difference, message: str) -> Iterator[Hit]:
         yield Hit(back, message, ("pictures",), value=figure, also=also)
 
 
-def _debut(index: Index, one: Difference, figure: str) -> Pointer:
+def _place(index: Index, one: Difference, figure: str) -> Pointer:
+    """Where in the wave the slip most likely is."""
     debuts = index.waves[one.wave.id].debuts
-    return ("debuts", debuts.index(figure)) if figure in debuts else ("debuts",)
+    if figure in debuts:
+        return ("debuts", debuts.index(figure))
+    if figure in one.missing:
+        return ("drops",)
+    return ("returns",) if figure in one.dropped else ("debuts",)
 
 
 RULE = Rule(

@@ -8,6 +8,7 @@ from cardref.checks.dating import doubted
 from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
+from cardref.facts.counting import disputed_by_maker
 from cardref.facts.timing import debut_waves, surely_before
 from cardref.finding import Severity
 from cardref.location import Pointer
@@ -42,7 +43,7 @@ def _dated(corpus: Corpus) -> Iterator[tuple[Entry, Face, Pointer, Date, str]]:
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
-    debuts, doubt = debut_waves(index), doubted(corpus)
+    debuts, doubt, disputed = debut_waves(index), doubted(corpus), disputed_by_maker(index)
     clashes: list[tuple[str, tuple[Entry, Face, Pointer, Date, str, Wave]]] = []
     checked: dict[str, int] = {}
     for entry, face, pointer, date, said in _dated(corpus):
@@ -51,6 +52,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             continue
         key = f"{waves[0].id} {face.figure}"
         checked[key] = checked.get(key, 0) + 1
+        if (f"maker/{face.maker}", face.figure) in disputed:
+            continue
         told = doubt.get(entry.id, "before-debut") == "before-debut"
         if told and surely_before(date, waves[0].date):
             clashes.append((key, (entry, face, pointer, date, said, waves[0])))
