@@ -146,9 +146,20 @@ TARGETS: dict[str, Callable[[str], None]] = {
 
 
 SEEDS = (
-    "25B", "the 25-b back", "7K 2046/031", "7k2O46-03l", "A-30418-2", "1983-06?/..", "{1982,1983~}", "1/16 in",
-    "3 ± 0.5 mm", "2-3 mm", "036000291452", "6 291041 500213", "Lamp Dvier 25 back B, no creases, $25 or 25 cm",
-)  # fmt: skip
+    "25B",
+    "the 25-b back",
+    "7K 2046/031",
+    "7k2O46-03l",
+    "A-30418-2",
+    "1983-06?/..",
+    "{1982,1983~}",
+    "1/16 in",
+    "3 ± 0.5 mm",
+    "2-3 mm",
+    "036000291452",
+    "6 291041 500213",
+    "Lamp Dvier 25 back B, no creases, $25 or 25 cm",
+)
 """Texts to start from: the fuzzer would take long to find a check digit by itself."""
 
 
