@@ -34,7 +34,8 @@ class Shared(Generic[T]):
     Attributes:
         key: full id of the common side.
         items: the other sides, in order.
-        at_fault: most of what was held against the common side contradicts it, and that is more than one.
+        at_fault: most of what was held against the common side contradicts it, and that is more than one; or
+            as much as is enough.
     """
 
     key: str
@@ -42,16 +43,21 @@ class Shared(Generic[T]):
     at_fault: bool
 
 
-def by_shared(clashes: Iterable[tuple[str, T]], checked: Mapping[str, int]) -> Iterator[Shared[T]]:
+def by_shared(
+    clashes: Iterable[tuple[str, T]], checked: Mapping[str, int], enough: int = 0
+) -> Iterator[Shared[T]]:
     """Conflicts ``(common side, other side)`` by their common side, in order.
 
-    ``checked`` says how many others each common side was held against.
+    ``checked`` says how many others each common side was held against. So many conflicts as ``enough`` put it
+    at fault even where more others agree: a stretch of years that slipped by two still holds what lies in its
+    middle, and one slip is likelier than three.
     """
     groups: dict[str, list[T]] = {}
     for key, item in clashes:
         groups.setdefault(key, []).append(item)
     for key, items in groups.items():
-        yield Shared(key, items, len(items) > 1 and 2 * len(items) > checked.get(key, 0))
+        most = len(items) > 1 and 2 * len(items) > checked.get(key, 0)
+        yield Shared(key, items, most or 0 < enough <= len(items))
 
 
 def side(corpus: Corpus, full: str, message: str, *pointer: str | int) -> tuple[Also, ...]:

@@ -6,6 +6,7 @@ held against a doubted date says nothing.
 """
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 from weakref import WeakKeyDictionary
 
 from cardref.checks.blame import Shared, by_shared
@@ -15,7 +16,19 @@ from cardref.index import Index
 from cardref.model.back import Back
 from cardref.notation.edtf import Date
 
-__all__ = ["backs_before_waves", "doubted", "future", "held_makers", "misplaced_waves", "outside_series"]
+__all__ = [
+    "ENOUGH",
+    "backs_before_waves",
+    "doubted",
+    "future",
+    "held_makers",
+    "misplaced_waves",
+    "outside_series",
+]
+
+
+ENOUGH: Final = 3
+"""So many dates outside a stretch of years put the stretch in doubt, and not the dates."""
 
 
 def future(corpus: Corpus, date: Date | None) -> bool:
@@ -70,7 +83,7 @@ def outside_series(index: Index, found: Mapping[str, str]) -> Iterator[Shared[st
             checked[series] = checked.get(series, 0) + 1
             if found.get(full) == "outside-series":
                 clashes.append((series, full))
-    yield from by_shared(clashes, checked)
+    yield from by_shared(clashes, checked, ENOUGH)
 
 
 def _doubt_cards(index: Index, found: dict[str, str]) -> None:

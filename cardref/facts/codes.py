@@ -35,12 +35,14 @@ __all__ = [
     "CodeRead",
     "FigureWitnesses",
     "SeriesFault",
+    "TableDoubt",
     "back_faults",
     "books_of",
     "can_carry",
     "carrying",
     "codes_of_other_figures",
     "codes_read",
+    "doubted_tables",
     "expected_segments",
     "figure_witnesses",
     "in_scope",
@@ -395,13 +397,10 @@ def back_faults(index: Index) -> Mapping[tuple[str, int], BackFault]:
 
 def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> BackFault | None:
     """Why no front of this figure and series was printed for a back of ``count``; None where one may be."""
-    scheme = book.scheme
-    if scheme.counts and count not in scheme.counts:
-        return BackFault(f"its scheme is printed under backs of {listed(map(str, scheme.counts), 9)} only")
-    makers = [maker.rpartition("/")[2] for maker in scheme.makers]
+    makers = [maker.rpartition("/")[2] for maker in book.scheme.makers]
     backs = [full for maker in makers for full in backs_called(index).get((book.line, maker, count), ())]
     if not backs:
-        return BackFault("no back with that count is recorded for its maker")
+        return None  # a table that means a count which is not there is told as that
     years = index.series[face.series].years if face.series in index.series else None
     of = dict.fromkeys(index.backs[full].series for full in backs)
     later = [index.series[series] for series in of if series in index.series]
@@ -430,6 +429,46 @@ def _too_early(index: Index, makers: list[str], face: Face, count: int, backs: l
     if count < first:
         return f"{name} is pictured from the count of {first} on"
     return f"no back of {count} pictures {name}"
+
+
+@frozen
+class TableDoubt:
+    """An entry of a scheme's back table that most fronts which carry it speak against.
+
+    Attributes:
+        count: what the table says.
+        usual: the count on which these fronts are mostly found.
+        faces: the faces (full ids) none of whose cards stands on a back of ``count``.
+        of: how many faces with cards carry the segment.
+    """
+
+    count: int
+    usual: int
+    faces: tuple[str, ...]
+    of: int
+
+
+@kept
+def doubted_tables(index: Index) -> Mapping[tuple[str, str], TableDoubt]:
+    """``(scheme, back segment)`` -> why its table is in doubt: most fronts speak against it, three at least."""
+    seen: dict[tuple[str, str], list[tuple[str, int, tuple[int, ...]]]] = {}
+    sound = trusted_lists(index)
+    for read in codes_read(index):
+        plain = plain_sense(read, "back")
+        if plain is None or plain.count is None or read.book is None or read.code is None:
+            continue
+        own = [index.cards[card].back for card in index.cards_by_face.get(read.face, ())]
+        counts = tuple(index.backs[full].count for full in own if full in sound)
+        if counts:
+            key = (read.book.scheme.id, read.code.meaning("back"))
+            seen.setdefault(key, []).append((read.face, plain.count, counts))
+    found: dict[tuple[str, str], TableDoubt] = {}
+    for key, reads in seen.items():
+        off = [(face, counts) for face, count, counts in reads if count not in counts]
+        if len(off) > 2 and 2 * len(off) > len(reads):
+            usual = Counter(one for _, counts in off for one in set(counts)).most_common(1)[0][0]
+            found[key] = TableDoubt(reads[0][1], usual, tuple(face for face, _ in off), len(reads))
+    return found
 
 
 # --- what a card can carry -------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from cardref.facts.pictures import shown_on
 from cardref.index import Index, fold
@@ -380,12 +380,25 @@ def table_back_wrong(world: World, rng: random.Random) -> Slip | None:
     makers = {short_id(maker) for maker in scheme.makers}
     known = {back.count for back in world.index.backs.values() if back.maker in makers}
     count = int(tables[0][key])
-    why = (
-        "the count exists, and codes may name another back"
-        if count in known and (not scheme.counts or count in scheme.counts)
-        else ""
-    )
+    real = count in known and (not scheme.counts or count in scheme.counts)
+    why = ""
+    if real and not _fronts_against(world.index, scheme, key, count):
+        why = "the count exists, and codes may name another back"
     return _one(full, raw, "segments.table", f"{key} means {count}, not {was}", why)
+
+
+def _fronts_against(index: Index, scheme: Scheme, key: str, count: int) -> bool:
+    """Whether three fronts or more that carry a back segment, and most of them, stand on no back of ``count``."""
+    off, on = 0, 0
+    for face in index.faces.values():
+        if not face.printed_codes or scheme not in _schemes(index, face):
+            continue
+        for segment, start, end in _segments(scheme, _ascii(face.printed_codes[0])) or ():
+            cards = _cards_of_face(index, face.id)
+            if segment.meaning == "back" and _ascii(face.printed_codes[0])[start:end] == key and cards:
+                fits = any(index.backs[card.back].count == count for card in cards)
+                off, on = off + (not fits), on + fits
+    return off > 2 and off > on
 
 
 @_operator
@@ -723,7 +736,11 @@ def debut_in_wrong_wave(world: World, rng: random.Random) -> Slip | None:
         back for back in index.backs.values()
         if back.wave in (full, other) and not _generic(index, back.id) and back.id in shown_on(index)
     ]  # fmt: skip
-    why = "" if own else "no back of either wave is added up"
+    date = index.waves[other].date
+    fronts = [f for f in index.faces.values() if short_id(f.figure) == figure and f"maker/{f.maker}" == maker]
+    years = [index.series[front.series].years for front in fronts]
+    over = date is not None and any(one is not None and one.before(date) is True for one in years)
+    why = "" if own or over else "no back of either wave is added up"
     return Slip(
         f"{figure} moved from {full} to {other}", (Change(full, raw), Change(other, theirs)), "debuts", why
     )
@@ -1178,6 +1195,7 @@ def face_series_mistaken(world: World, rng: random.Random) -> Slip | None:
     clash |= coded and any(one.series and other not in one.series for one in _schemes(index, face))
     years = index.series[other].years
     clash |= coded and any(_apart(years, one.valid) for one in _schemes(index, face))
+    clash |= coded and _back_of_other_time(index, face, other)
     debuts = [
         w.date for w in index.waves.values() if w.maker == f"maker/{face.maker}" and face.figure in w.debuts
     ]
@@ -1195,6 +1213,18 @@ def face_series_mistaken(world: World, rng: random.Random) -> Slip | None:
         f"of {short_id(other)}",
         "" if clash else "fronts and backs may differ in series, and no code tells",
     )
+
+
+def _back_of_other_time(index: Index, face: Face, series: str) -> bool:
+    """Whether the code names a back that came only after the series had ended."""
+    for scheme in _schemes(index, face):
+        segments = _segments(scheme, _ascii(face.printed_codes[0]))
+        for segment, start, end in segments or []:
+            part = _ascii(face.printed_codes[0])[start:end]
+            if segment.meaning == "back" and part in segment.table:
+                moved = evolve(face, series=series)
+                return _back_impossible(index, scheme, moved, int(segment.table[part]))
+    return False
 
 
 @_operator
@@ -1587,3 +1617,76 @@ def child_without_parent(world: World, rng: random.Random) -> Slip | None:
         f"{slug} recorded",
         "" if told else "the parent's state is not recorded",
     )
+
+
+# --- shape -----------------------------------------------------------------------------------------------
+
+
+def _any(world: World, rng: random.Random) -> tuple[str, Raw]:
+    kind = rng.choice(["back", "face", "card", "wave", "figure", "sticker", "source", "maker"])
+    full = _pick(rng, world.ids(kind))
+    return full, world.raw(full)
+
+
+@_operator
+def key_misspelt(world: World, rng: random.Random) -> Slip | None:
+    """Two letters of a field's name are swapped."""
+    full, raw = _any(world, rng)
+    key = rng.choice([key for key in raw if key != "id"])
+    at = rng.randrange(len(key) - 1)
+    wrong = key[:at] + key[at + 1] + key[at] + key[at + 2 :]
+    if wrong in raw:
+        return None
+    raw = {(wrong if name == key else name): value for name, value in raw.items()}
+    return _one(full, raw, wrong, f"{wrong} in place of {key}")
+
+
+@_operator
+def standing_misspelt(world: World, rng: random.Random) -> Slip | None:
+    """A letter of a standing is left out."""
+    full, raw = _any(world, rng)
+    if "standing" not in raw:
+        return None
+    at = rng.randrange(len(raw["standing"]))
+    raw["standing"] = raw["standing"][:at] + raw["standing"][at + 1 :]
+    return _one(full, raw, "standing", f"{raw['standing']}")
+
+
+@_operator
+def field_lost(world: World, rng: random.Random) -> Slip | None:
+    """A field that every record of its kind must have is left out."""
+    kind, fields = rng.choice([
+        ("back", ("designation", "series", "count")), ("face", ("figure", "series")), ("card", ("face", "back")),
+        ("wave", ("maker", "series")), ("figure", ("names",)), ("source", ("kind",)), ("maker", ("name",)),
+    ])  # fmt: skip
+    full = _pick(rng, world.ids(kind))
+    raw, field = world.raw(full), rng.choice(fields)
+    del raw[field]
+    return _one(full, raw, field, f"{field} left out")
+
+
+@_operator
+def number_as_text(world: World, rng: random.Random) -> Slip | None:
+    """A number is written as text, or text as a number."""
+    full, raw = _any(world, rng)
+    numbers = [key for key, value in raw.items() if type(value) is int]
+    texts = [
+        key for key, value in raw.items() if isinstance(value, str) and key in ("number", "date", "note")
+    ]
+    key = _pick(rng, [*numbers, *texts])
+    if key is None:
+        return None
+    raw[key] = str(raw[key]) if key in numbers else 1982
+    return _one(full, raw, key, f"{key} {raw[key]!r}")
+
+
+@_operator
+def impossible_date(world: World, rng: random.Random) -> Slip | None:
+    """A date has a thirteenth month, or is written in another way than EDTF has it."""
+    kind, field = rng.choice(
+        [("back", "released"), ("wave", "date"), ("series", "years"), ("source", "date")]
+    )
+    full = _pick(rng, [f for f in world.ids(kind) if field in world.raw_of(f)])
+    raw = world.raw(full)
+    raw[field] = rng.choice(["1982-13", "1982-02-30", "c. 1982", "spring 1982", "1984/1982"])
+    return _one(full, raw, field, f"{field} {raw[field]}")

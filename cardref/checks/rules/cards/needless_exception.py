@@ -25,6 +25,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         face, seen = index.faces.get(card.face), lists[card.back]
         if face is None or seen is None or face.figure not in seen.figures or face.figure in seen.silhouettes:
             continue
+        if not seen.silhouettes.issubset(seen.figures):
+            continue  # which of its figures is a silhouette is in doubt, and is told
         # A face of another maker or series on a back is odd enough to be explained.
         back = index.backs[card.back]
         if face.maker != back.maker or face.series != back.series:

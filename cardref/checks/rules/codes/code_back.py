@@ -2,60 +2,63 @@
 
 from collections.abc import Iterator
 
-from cardref.checks.blame import by_shared, side, sides
+from cardref.checks.blame import side, sides
 from cardref.checks.corpus import Corpus
 from cardref.checks.dating import doubted
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
-from cardref.facts.codes import CodeRead, back_faults, codes_read
+from cardref.facts.codes import back_faults, codes_read, doubted_tables
+from cardref.facts.counting import backs_called
 from cardref.finding import Severity
-from cardref.text import count_of, quoted
+from cardref.index import Index
+from cardref.text import quoted
 
 __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    index = corpus.index
-    clashes: list[tuple[str, tuple[CodeRead, str]]] = []
-    checked: dict[str, int] = {}
-    faults, doubt = back_faults(index), doubted(corpus)
-    for read in codes_read(index):
-        if read.book is None or read.code is None:
-            continue
-        counts = {sense.count for sense in read.book.senses(read.code, "back") if sense.count is not None}
-        if len(counts) != 1:
-            continue
-        (count,) = counts
-        key = f"{read.book.scheme.id} {count}"
-        checked[key] = checked.get(key, 0) + 1
-        fault = faults.get((read.face, read.at))
-        if fault is not None and doubt.keys().isdisjoint(fault.rests_on):
-            clashes.append((key, (read, fault.why)))
-    for shared in by_shared(clashes, checked):
-        scheme, count_text = shared.key.split(" ")
-        if shared.at_fault and scheme in corpus.by_id:
-            first = shared.items[0]
+    index, doubt = corpus.index, doubted(corpus)
+    tables = doubted_tables(index)
+    for (scheme, text), table in tables.items():
+        if scheme in corpus.by_id and _counted(index, scheme, table.count):
             yield Hit(
                 corpus.by_id[scheme],
-                f"{called(index, scheme)} has a segment for a back of {count_text}, but {first[1]}; "
-                f"{count_of(len(shared.items), 'face')} carry it, {called(index, first[0].face)} first: "
-                "correct the table or the counts",
-                ("segments",),
-                value=count_text,
-                also=sides(corpus, (one[0].face for one in shared.items), "carries it", ("codes",)),
+                f"{called(index, scheme)} says that {quoted(text)} means a back of {table.count}, but "
+                f"{len(table.faces)} of the {table.of} faces that carry it stand on other backs, mostly of "
+                f"{table.usual}: correct the table",
+                ("segments", _back_segment(index, scheme), "table", text),
+                value=f"{text}={table.count}",
+                also=sides(corpus, table.faces, f"carries {quoted(text)}", ("codes",)),
             )
+    faults = back_faults(index)
+    for read in codes_read(index):
+        fault, entry = faults.get((read.face, read.at)), corpus.by_id.get(read.face)
+        if fault is None or entry is None or read.book is None or read.code is None:
             continue
-        for read, why in shared.items:
-            if read.face in corpus.by_id:
-                yield Hit(
-                    corpus.by_id[read.face],
-                    f"{called(index, read.face)} carries {quoted(read.text)}, whose back segment means a "
-                    f"back of {count_text}, but {why}: correct the code, or record the back",
-                    ("codes", read.at),
-                    value=read.text,
-                    also=side(corpus, scheme, "tells what the segment means", "segments"),
-                )
+        scheme = read.book.scheme.id
+        if (scheme, read.code.meaning("back")) in tables or not doubt.keys().isdisjoint(fault.rests_on):
+            continue
+        yield Hit(
+            entry,
+            f"{called(index, read.face)} carries {quoted(read.text)}, whose back segment means a back of "
+            f"{read.book.count(read.code)}, but {fault.why}: correct the code, or record the back",
+            ("codes", read.at),
+            value=read.text,
+            also=side(corpus, scheme, "tells what the segment means", "segments"),
+        )
+
+
+def _counted(index: Index, scheme: str, count: int) -> bool:
+    """Whether a scheme's makers have a back of ``count``; a table that means another is told as that."""
+    line = scheme.partition("/")[0]
+    makers = (maker.rpartition("/")[2] for maker in index.schemes[scheme].makers)
+    return any((line, maker, count) in backs_called(index) for maker in makers)
+
+
+def _back_segment(index: Index, scheme: str) -> int:
+    meanings = [segment.meaning for segment in index.schemes[scheme].segments]
+    return meanings.index("back")
 
 
 RULE = Rule(

@@ -13,6 +13,7 @@ from cardref.facts.codes import (
     back_faults,
     codes_of_other_figures,
     codes_read,
+    doubted_tables,
     plain_sense,
     series_faults,
 )
@@ -30,6 +31,7 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
     cards, backs, cards_by_face = index.cards, index.backs, index.cards_by_face
+    tables = doubted_tables(index)
     told = {*back_faults(index), *series_faults(index), *codes_of_other_figures(index)}
     for read in codes_read(index):
         plain = plain_sense(read, "back")
@@ -41,7 +43,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         entry = corpus.by_id.get(read.face)
         if read.book is None or read.code is None or entry is None:
             continue
-        if (read.face, read.at) in told:
+        if (read.face, read.at) in told or (read.book.scheme.id, read.code.meaning("back")) in tables:
             continue
         senses = read.book.senses(read.code, "back")
         named_counts = {sense.count for sense in senses if sense.count is not None}

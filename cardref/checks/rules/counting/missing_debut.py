@@ -11,6 +11,7 @@ from cardref.facts.codes import figure_witnesses
 from cardref.facts.counting import range_differences
 from cardref.facts.timing import debut_waves
 from cardref.finding import Severity
+from cardref.index import Index
 from cardref.model.card import Made
 from cardref.model.evidence import Standing
 from cardref.model.face import Face
@@ -43,8 +44,18 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             f"{name}: add it to the wave that did, or correct the figure",
             ("figure",),
             value=figure,
-            also=sides(corpus, (face.id for face in own[1:]), f"another face of {name}", ("figure",)),
+            also=(
+                *sides(corpus, _waves(index, maker, own[0]), f"does not debut {name}", ("debuts",)),
+                *sides(corpus, (face.id for face in own[1:]), f"another face of {name}", ("figure",)),
+            ),
         )
+
+
+def _waves(index: Index, maker: str, face: Face) -> Iterator[str]:
+    """The maker's waves (full ids) that may have debuted the figure of a face, those of its series first."""
+    waves = index.waves_by_maker[face.id.split("/")[0], maker]
+    yield from (wave.id for wave in waves if wave.series == face.series)
+    yield from (wave.id for wave in waves if wave.series != face.series)
 
 
 def _sold(corpus: Corpus, face: str) -> bool:

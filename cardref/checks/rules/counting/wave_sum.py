@@ -8,6 +8,7 @@ from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, some
 from cardref.facts.counting import Difference, range_differences
+from cardref.facts.timing import debut_waves
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.location import Pointer
@@ -44,34 +45,34 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 
 
 def _hit(corpus: Corpus, one: Difference, message: str) -> Iterator[Hit]:
-    index = corpus.index
-    wave = corpus.by_id.get(one.wave.id)
-    back = corpus.by_id.get(one.backs[0])
     figure = (*one.missing, *one.undebuted, *one.early, *one.dropped)[0]
-    # When every back of the wave, or a later one too, says the same, the wave stands alone.
-    alone = len(one.backs) < one.of or (
-        one.of == 1 and not one.later and len(one.missing) + len(one.early) > 1
-    )
-    if back is None or (wave is not None and not alone):
-        if wave is not None:
-            also = sides(corpus, one.backs, "pictures otherwise", ("pictures",))
-            yield Hit(wave, message, _place(index, one, figure), value=figure, also=also)
-        return
-    also = side(corpus, one.wave.id, "the wave it is recorded for", "debuts")
-    if len(one.missing) + len(one.early) > 1:
-        yield Hit(back, message, ("wave",), value=figure, also=also)
-    else:
-        yield Hit(back, message, ("pictures",), value=figure, also=also)
+    # When every back of the wave, or a later one too, says the same, the waves stand alone.
+    many = len(one.missing) + len(one.early) > 1
+    alone = len(one.backs) < one.of or (one.of == 1 and not one.later and many)
+    full, place = _place(corpus.index, one, figure)
+    wave, back = corpus.by_id.get(full), corpus.by_id.get(one.backs[0])
+    if wave is not None and (back is None or not alone):
+        also = sides(corpus, one.backs, "pictures otherwise", ("pictures",))
+        if full != one.wave.id:
+            also = (*side(corpus, one.wave.id, "the first wave in which it shows", "debuts"), *also)
+        yield Hit(wave, message, place, value=figure, also=also)
+    elif back is not None:
+        also = side(corpus, one.wave.id, "the wave it is recorded for", "debuts")
+        yield Hit(back, message, ("wave",) if many else ("pictures",), value=figure, also=also)
 
 
-def _place(index: Index, one: Difference, figure: str) -> Pointer:
-    """Where in the wave the slip most likely is."""
-    debuts = index.waves[one.wave.id].debuts
-    if figure in debuts:
-        return ("debuts", debuts.index(figure))
+def _place(index: Index, one: Difference, figure: str) -> tuple[str, Pointer]:
+    """The wave (full id) where the slip most likely is, and where in it."""
+    if figure in one.wave.debuts:
+        return one.wave.id, ("debuts", one.wave.debuts.index(figure))
     if figure in one.missing:
-        return ("drops",)
-    return ("returns",) if figure in one.dropped else ("debuts",)
+        # Debuted by an earlier wave. Where that has no back of its own, nothing has shown the figure since.
+        debut = next(iter(debut_waves(index).get((one.wave.maker, figure), ())), None)
+        shown = any(back.wave == debut.id for back in index.backs.values()) if debut is not None else True
+        if debut is not None and not shown:
+            return debut.id, ("debuts", debut.debuts.index(figure))
+        return one.wave.id, ("drops",)
+    return one.wave.id, ("returns",) if figure in one.dropped else ("debuts",)
 
 
 RULE = Rule(

@@ -31,7 +31,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         begins, ends = maker.active.earliest, maker.active.latest
         early = first[0] - begins.year if begins is not None else 0
         late = ends.year - last[0] if ends is not None else 0
-        if max(early, late) <= _LONG:
+        # Years that do not even hold what is recorded are told as that.
+        if max(early, late) <= _LONG or min(early, late) < 0:
             continue
         gap, year, full = (early, first[0], first[1]) if early > late else (late, last[0], last[1])
         told = "first" if early > late else "last"

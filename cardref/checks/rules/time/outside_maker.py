@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from cardref.checks.blame import by_shared, side, sides
 from cardref.checks.corpus import Corpus
-from cardref.checks.dating import doubted, held_makers
+from cardref.checks.dating import ENOUGH, doubted, held_makers
 from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
@@ -57,7 +57,7 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         told = doubt.get(entry.id)
         if told == "outside-maker" if pointer[0] != "roles" else not told and _outside(corpus, date, held):
             clashes += [(maker, (entry, pointer, date)) for maker in held[:1]]
-    for shared in by_shared(clashes, checked):
+    for shared in by_shared(clashes, checked, ENOUGH):
         maker, active = called(index, shared.key), makers[shared.key].active
         if shared.at_fault and shared.key in corpus.by_id:
             entry, _, date = shared.items[0]
