@@ -450,7 +450,7 @@ class TableDoubt:
 
 @kept
 def doubted_tables(index: Index) -> Mapping[tuple[str, str], TableDoubt]:
-    """``(scheme, back segment)`` -> why its table is in doubt: most fronts speak against it, three at least."""
+    """``(scheme, back segment)`` -> why its table is in doubt: three fronts at least, and most, differ."""
     seen: dict[tuple[str, str], list[tuple[str, int, tuple[int, ...]]]] = {}
     sound = trusted_lists(index)
     for read in codes_read(index):

@@ -388,7 +388,7 @@ def table_back_wrong(world: World, rng: random.Random) -> Slip | None:
 
 
 def _fronts_against(index: Index, scheme: Scheme, key: str, count: int) -> bool:
-    """Whether three fronts or more that carry a back segment, and most of them, stand on no back of ``count``."""
+    """Whether most fronts that carry a back segment, three at least, stand on no back of ``count``."""
     off, on = 0, 0
     for face in index.faces.values():
         if not face.printed_codes or scheme not in _schemes(index, face):
@@ -1656,8 +1656,8 @@ def standing_misspelt(world: World, rng: random.Random) -> Slip | None:
 def field_lost(world: World, rng: random.Random) -> Slip | None:
     """A field that every record of its kind must have is left out."""
     kind, fields = rng.choice([
-        ("back", ("designation", "series", "count")), ("face", ("figure", "series")), ("card", ("face", "back")),
-        ("wave", ("maker", "series")), ("figure", ("names",)), ("source", ("kind",)), ("maker", ("name",)),
+        ("back", ("designation", "series", "count")), ("face", ("figure", "series")),
+        ("card", ("face", "back")), ("wave", ("maker", "series")), ("figure", ("names",)), ("source", ("kind",)), ("maker", ("name",)),
     ])  # fmt: skip
     full = _pick(rng, world.ids(kind))
     raw, field = world.raw(full), rng.choice(fields)
