@@ -1655,10 +1655,17 @@ def standing_misspelt(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def field_lost(world: World, rng: random.Random) -> Slip | None:
     """A field that every record of its kind must have is left out."""
-    kind, fields = rng.choice([
-        ("back", ("designation", "series", "count")), ("face", ("figure", "series")),
-        ("card", ("face", "back")), ("wave", ("maker", "series")), ("figure", ("names",)), ("source", ("kind",)), ("maker", ("name",)),
-    ])  # fmt: skip
+    needed = {
+        "back": ("designation", "series", "count"),
+        "face": ("figure", "series"),
+        "card": ("face", "back"),
+        "wave": ("maker", "series"),
+        "figure": ("names",),
+        "source": ("kind",),
+        "maker": ("name",),
+    }
+    kind = rng.choice(sorted(needed))
+    fields = needed[kind]
     full = _pick(rng, world.ids(kind))
     raw, field = world.raw(full), rng.choice(fields)
     del raw[field]

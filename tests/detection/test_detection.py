@@ -75,7 +75,7 @@ def test_equal_seeds_make_equal_slips(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("seed", ["1", "2"])
 def test_a_small_dataset_is_guarded_too(tmp_path: Path, seed: str) -> None:
-    """In a dataset of a few dozen records there is less to hold against a slip, and most are caught all the same."""
+    """A few dozen records hold less against a slip, and most are caught all the same."""
     row = rows(outcomes(World(write_sample(tmp_path)), 2, seed))[-1]
     assert row.share(row.caught) >= 0.95, [one.slip.what for one in row.missed]
     assert row.share(row.named) >= 0.90
