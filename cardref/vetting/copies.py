@@ -249,11 +249,12 @@ def _copy(scene: Scene, copy: Reproduction, hit: tuple[str, ...]) -> KnownCopy:
 
 
 def _originals(index: Index, feature: Feature, slug: str, copied: tuple[str, ...]) -> tuple[str, ...]:
-    """The states of what is copied: as recorded, else as its maker's originals are known."""
+    """The states known on originals of what is copied: of it, of the cards it is on, and of its maker's."""
     found: dict[str, None] = {}
     for full in copied:
-        found.update(dict.fromkeys(states_of(index, full).get(slug, ())))
-    if not found and feature.sign is not None:
-        for full in copied:
+        cards = (*index.cards_by_back.get(full, ()), *index.cards_by_face.get(full, ()))
+        for record in (full, *cards, *(index.cards[card].face for card in cards)):
+            found.update(dict.fromkeys(states_of(index, record).get(slug, ())))
+        if feature.sign is not None:
             found.update(dict.fromkeys(feature.sign.genuine.get(f"maker/{full.split('/')[1]}", ())))
     return tuple(found)

@@ -86,7 +86,7 @@ def _alone(scene: Scene, part: Part) -> Statement:
             return found
     if part.ids:
         return _recorded(scene, part)
-    if any(feature.sign is not None for feature in features_named(scene.index, part.field)):
+    if part.field in scene.signs:
         return Statement(about, Status.UNKNOWN, "it is judged by maker, and a sign is not proof")
     return _on_cards(scene, part)
 
@@ -224,6 +224,10 @@ _ALONE: Mapping[str, Callable[[Scene, Part], Statement | None]] = {
 
 def _pair(scene: Scene, one: Part, other: Part) -> Statement:
     found = _compared(scene, one, other)
+    if not scene.signs.isdisjoint(found.about):
+        # About copies nothing is said without its caution, and no sign contradicts.
+        status = Status.UNRECORDED if found.status is Status.CONTRADICTED else found.status
+        return evolve(found, status=status, because=f"{found.because}; a sign is not proof")
     date = one if one.field == "date" else other
     if date.field != "date" or date.said[0].span is None or found.status is Status.AGREED:
         return found
@@ -696,9 +700,9 @@ def _sign_of_maker(scene: Scene, maker: Part, feature: Part) -> Answer | None:
             usual = known.sign.genuine.get(full, ())
             said = f"originals of {maker.shown} are known {' or '.join(map(words_of, usual[:3]))}"
             if any(overlap(known, state, value) for state in usual for value in feature.values):
-                return Answer.yes(f"{said}; a sign is not proof", (known.id,), known.sources)
+                return Answer.yes(said, (known.id,), known.sources)
             if usual:
-                return Answer.unknown(f"{said}; a sign is not proof", (known.id,), known.sources)
+                return Answer.unknown(said, (known.id,), known.sources)
     return None
 
 

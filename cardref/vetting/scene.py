@@ -117,21 +117,25 @@ class Scene:
         return tuple(full for full in ids if self._in_lines(full)) or ids
 
     @cached_property
+    def signs(self) -> frozenset[str]:
+        """The fields of the claim that are signs of copies and repairs."""
+        return frozenset(
+            field
+            for field in self.features
+            if any(feature.sign is not None for feature in features_named(self.index, field))
+        )
+
+    @cached_property
     def telling(self) -> tuple[str, ...]:
         """The fields that tell which card it is.
 
         Signs of copies do not, for a copy looks like its original; a year in a listing does not, for it may
         be the copyright's.
         """
-        signs = {
-            field
-            for field in self.features
-            if any(feature.sign is not None for feature in features_named(self.index, field))
-        }
         return tuple(
             part.field
             for part in self.claim.parts
-            if part.field not in signs and not (part.field == "date" and part.said[0].span is not None)
+            if part.field not in self.signs and not (part.field == "date" and part.said[0].span is not None)
         )
 
     def misfits(self, card: str) -> tuple[str, ...]:
