@@ -59,7 +59,7 @@ def code_skeleton(code: str) -> str:
 
 def id_skeleton(full: str) -> str:
     """What is left of a full id without hyphens, leading zeros and lookalike signs; its slashes stay."""
-    return _ZEROS.sub("", full).translate(_IDS)
+    return _ZEROS.sub("", full.translate(_IDS)).replace("-", "")
 
 
-_IDS = str.maketrans("oilsb", "01158", "-")
+_IDS = str.maketrans("oilsb", "01158")

@@ -11,7 +11,8 @@ from cardref.checks.rule import Example, Rule
 from cardref.checks.runner import check
 from cardref.checks.sample import write_sample
 from cardref.checks.table import ROWS, families, rules
-from cardref.finding import Finding, Report, Severity
+from cardref.finding import Edit, Finding, Report, Severity
+from cardref.storage.edit import apply_edits
 
 TODAY = dt.date(2026, 11, 25)
 
@@ -87,6 +88,24 @@ def test_a_rule_says_what_it_promises(rule: Rule, checked: Checked) -> None:
     assert fix == rule.fix
     assert len(finding.message) < 400
     assert not finding.message.endswith(".")
+
+
+@pytest.mark.parametrize("rule", [rule for rule in rules() if rule.fix], ids=lambda rule: rule.id)
+def test_a_fix_mends_what_it_says_it_mends(rule: Rule, plain: Path, checked: Checked, tmp_path: Path) -> None:
+    """Carried out on the bad example, a fix takes its finding away and brings no other."""
+    (finding,) = told(checked(rule, rule.bad), rule)
+    assert finding.fix
+    by_path: dict[str, list[Edit]] = {}
+    for edit in finding.fix.edits:
+        by_path.setdefault(edit.place.path, []).append(edit)
+    assert by_path
+    folder = write_sample(tmp_path, rule.bad)
+    for path, edits in by_path.items():
+        # As bytes: a line end must stay what it is.
+        text = (folder / path).read_bytes().decode("utf-8")
+        (folder / path).write_bytes(apply_edits(text, edits).encode("utf-8"))
+    after = check(folder, today=TODAY, base=plain if "base" in rule.needs else None)
+    assert [f"{f.rule}: {f.message}" for f in told(after, rule)] == []
 
 
 def test_the_table_has_every_rule_module_and_no_other() -> None:
