@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardref.checks.lookalikes import code_skeleton, id_skeleton, skeleton
+from cardref.checks.lookalikes import code_skeleton, skeleton
 from cardref.finding import Severity
 from tests.checks.laid import BACKS, FACES, HEAD, SAMPLE, cards, checked, edited, one, rules_told, told
 
@@ -96,10 +96,8 @@ def test_each_circle_is_told_once(tmp_path: Path) -> None:
 
 def test_long_chains_are_no_circles(tmp_path: Path) -> None:
     """A thousand backs, each after the one before, end a recursion but not this check."""
-    rows = "".join(
-        f"  - {{id: n-{at}, designation: '6', series: lanternfish, count: 6, after: {f'n-{at - 1}' if at else 'b-003'}}}\n"
-        for at in range(1_500)
-    )
+    row = "  - {{id: n-{}, designation: '6', series: lanternfish, count: 6, after: {}}}\n"
+    rows = "".join(row.format(at, f"n-{at - 1}" if at else "b-003") for at in range(1_500))
     report = checked(tmp_path, {BACKS: HEAD + "backs:\n" + rows}, select=["circular-link"])
     assert report.clean
 
@@ -142,18 +140,14 @@ def test_letters_may_run_on_through_two_series(tmp_path: Path) -> None:
 
 def test_a_broader_concordance_may_be_shared(tmp_path: Path) -> None:
     """Another reference's 6 that is our 6A and 6B together is no clash; two exact ones are."""
-    text = (
-        HEAD
-        + "backs:\n"
-        + BACK.format(at=6, designation="6B", series="lanternfish").replace(
-            "sources: [binder]}",
-            "sources: [binder], concordance: [{{reference: harbour-list, designation: '6'{}}}]}}",
-        )
+    row = BACK.format(at=6, designation="6B", series="lanternfish")
+    start = HEAD + "backs:\n" + row.replace("sources: [binder]}\n", "sources: [binder], concordance: [")
+    same, wide = (
+        {BACKS: start + f"{{reference: harbour-list, designation: '6', relation: {relation}}}]}}\n"}
+        for relation in ("exact", "broader")
     )
-    exact = checked(tmp_path / "a", {BACKS: text.format("")}, select=["shared-concordance"])
-    broader = checked(
-        tmp_path / "b", {BACKS: text.format(", relation: broader")}, select=["shared-concordance"]
-    )
+    exact = checked(tmp_path / "a", same, select=["shared-concordance"])
+    broader = checked(tmp_path / "b", wide, select=["shared-concordance"])
     assert rules_told(exact) == ["shared-concordance"]
     assert rules_told(broader) == []
 
@@ -208,7 +202,7 @@ def test_codes_that_a_scheme_tells_apart_are_not_lookalikes(tmp_path: Path) -> N
 @settings(max_examples=150, deadline=None)
 def test_skeletons_are_their_own_skeletons(text: str) -> None:
     """What misleads the eye is taken away once: a second look finds nothing more."""
-    for bones in (skeleton, code_skeleton, id_skeleton):
+    for bones in (skeleton, code_skeleton):
         assert bones(bones(text)) == bones(text)
 
 

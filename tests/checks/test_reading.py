@@ -221,7 +221,7 @@ def test_a_date_without_a_day_is_text_to_everybody(tmp_path: Path) -> None:
 
 
 def test_a_number_for_a_key_is_told(tmp_path: Path) -> None:
-    """A code scheme's table has codes for keys: without quotes, 014 is 12 to some programs and 14 to others."""
+    """A scheme's table has codes for keys: without quotes 014 is 12 to some programs and 14 to others."""
     line = edited("lines/lanternfish/line.yaml", ('"014": reef-pilot', "014: reef-pilot"))
     report = checked(tmp_path, line)
     finding = one(report, "written-form")
