@@ -54,6 +54,12 @@ def _is_length(text: str) -> bool:
     return Length.is_valid(text)
 
 
+def _is_money(text: str) -> bool:
+    from cardref.notation.money import Money  # noqa: PLC0415 - the same
+
+    return Money.is_valid(text)
+
+
 def _pattern(noun: str, pattern: str) -> Form:
     compiled = re.compile(pattern)
     return Form(lambda text: compiled.fullmatch(text) is not None, noun, f"^(?:{pattern})$")
@@ -78,8 +84,11 @@ FORMS: dict[str, Form] = {
     ),
     "language": _pattern("a language tag of BCP 47 such as en or pt-BR", _LANGUAGE),
     "link": _pattern("a link that begins with http:// or https://", "https?://[^\\s/?#]+(?:[/?#]\\S*)?"),
-    "amount": _pattern("an amount such as 12 or 12.50", "(?:0|[1-9][0-9]{0,11})(?:\\.[0-9]{1,4})?"),
-    "currency": _pattern("a currency code of ISO 4217: three capitals, such as EUR", "[A-Z]{3}"),
+    "money": Form(
+        _is_money,
+        "an amount and a currency code of ISO 4217, such as 12.50 EUR",
+        "^(?:0|[1-9][0-9]{0,11})(?:\\.[0-9]{1,4})? [A-Z]{3}$",
+    ),
     "edtf": Form(Date.is_valid, 'a date in EDTF such as "1982", "1982-03" or "1981~"'),
     "length": Form(_is_length, "a length with its unit, such as 3 mm, 1.5 cm or 2-3 mm"),
     "designation": Form(

@@ -41,7 +41,18 @@ if TYPE_CHECKING:
 else:
     Record = Any  # any record: whoever decodes one code should not have to import all seventeen classes
 
-__all__ = ["BY_PLURAL", "KINDS", "Kind", "Record", "Scope", "full_id", "kind_of", "short_id"]
+__all__ = [
+    "BY_PLURAL",
+    "KINDS",
+    "OWN_KINDS",
+    "Kind",
+    "Record",
+    "Scope",
+    "full_id",
+    "kind_named",
+    "kind_of",
+    "short_id",
+]
 
 
 class Scope(enum.Enum):
@@ -92,6 +103,21 @@ KINDS: dict[str, Kind] = {
     )
 }
 BY_PLURAL: dict[str, Kind] = {kind.plural: kind for kind in KINDS.values()}
+
+OWN_KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("specimen", "specimens", "specimen", Scope.NONE),
+        Kind("want", "wants", "specimen", Scope.NONE),
+        Kind("sale", "sales", "specimen", Scope.NONE),
+    )
+}
+"""What a user's own file holds. It is no part of a dataset: nothing in a dataset refers to it."""
+
+
+def kind_named(name: str) -> Kind:
+    """The kind called ``name``, a dataset's or a user's own. Errors: KeyError."""
+    return KINDS.get(name) or OWN_KINDS[name]
 
 
 def full_id(kind: str, written: str, line: str = "", maker: str = "") -> str:

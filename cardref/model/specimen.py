@@ -1,7 +1,8 @@
 """A user's own records: specimens, wants and observed sales, kept outside the dataset and sent nowhere.
 
 They refer to the reference by full id (``tidewrack/quay-marl/c-0101``), so that they survive re-lettering; a
-retired id leads to what took its place.
+retired id leads to what took its place. What a back was called when it was written down may stand beside its
+id: where the letter has changed since, that is told.
 
 >>> Specimen(id="s-001", card="tidewrack/quay-marl/c-0101").status.value
 'owned'
@@ -13,10 +14,12 @@ from collections.abc import Mapping
 from attrs import frozen
 
 from cardref.model.condition import ConditionReport
-from cardref.model.fields import EMPTY_MAP, about, refers, written
+from cardref.model.fields import EMPTY_MAP, about, refers
+from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
+from cardref.notation.money import Money
 
-__all__ = ["Basis", "Form", "Grade", "Money", "Sale", "Specimen", "Status", "Want"]
+__all__ = ["Basis", "Form", "Grade", "Sale", "Specimen", "Status", "Want"]
 
 
 class Status(enum.StrEnum):
@@ -44,16 +47,10 @@ class Basis(enum.StrEnum):
     IDENTIFIED = "identified"
 
 
-@frozen(kw_only=True)
-class Money:
-    """An amount in one currency. Amounts of different currencies are never added up.
-
-    >>> Money(amount="12.50", currency="EUR").amount
-    '12.50'
-    """
-
-    amount: str = written("amount", "The amount, with a point before the decimals.")
-    currency: str = written("currency", "ISO 4217 code, such as EUR.")
+def _own_id() -> str:
+    """The id of a record in a user's file: short, and not made longer when it is read."""
+    made: str = about("Short name in your own file; it stays when rows move.", form="slug", stays_short=True)
+    return made
 
 
 @frozen(kw_only=True)
@@ -68,14 +65,17 @@ class Grade:
 class Specimen:
     """One physical thing in somebody's hands or on a photograph."""
 
-    id: str = written("slug", "Short name in the user's own file.")
-    status: Status = about("Owned, seen, offered, or gone (sold or swapped).", Status.OWNED)
+    id: str = _own_id()
+    status: Status = about("Owned, seen, offered to you, or gone (sold or swapped).", Status.OWNED)
     form: Form = about("What it is: carded figure, loose card, flat proof, uncut sheet.", Form.CARDED)
     card: str = refers("card", "The card, full id.", "")
+    figure: str = refers("figure", "The figure, full id; beside a card it lets a slip be seen.", "")
     back: str = refers("back", "The back, full id, where the card is not known.", "")
+    designation: Designation | None = about(
+        "What the back was called when this was written down, such as 25B; the id decides.", None
+    )
     face: str = refers("face", "The face, full id, where the card is not known.", "")
-    figure: str = refers("figure", "The figure, full id, where the face is not known.", "")
-    maker: str = refers("maker", "The maker, where the back is not known.", "")
+    maker: str = refers("maker", "The maker, full id, where the back is not known.", "")
     basis: Basis = about("Whether that is claimed or was identified.", Basis.CLAIMED)
     code: str = about("Package code as printed, verbatim.", "")
     readings: Mapping[str, tuple[str, ...]] = about(
@@ -86,8 +86,8 @@ class Specimen:
     condition: ConditionReport | None = about("What state it is in.", None)
     grade: Grade | None = about("A third party's grade, in its own words.", None)
     photos: tuple[str, ...] = about("Photographs, by file name.", ())
-    price: Money | None = about("What was paid or is asked.", None)
-    source: str = about("From whom.", "")
+    price: Money | None = about("What was paid or is asked, such as 12.50 EUR.", None, form="money")
+    seller: str = about("From whom.", "")
     date: Date | None = about("When it was got, seen or offered, EDTF.", None)
     trade: bool = about("Whether it is for trade.", default=False)
     note: str = about("What else is worth telling.", "")
@@ -97,12 +97,12 @@ class Specimen:
 class Want:
     """Something that the user looks for: a card, a back, or any card of a figure."""
 
-    id: str = written("slug", "Short name in the user's own file.")
+    id: str = _own_id()
     card: str = refers("card", "The card wanted, full id.", "")
+    figure: str = refers("figure", "Any card of this figure, full id; with a back, on that back.", "")
     back: str = refers("back", "Any card on this back, full id.", "")
-    figure: str = refers("figure", "Any card of this figure, full id.", "")
-    maker: str = refers("maker", "By this maker only.", "")
-    most: Money | None = about("The most the user would pay.", None)
+    maker: str = refers("maker", "By this maker only, full id.", "")
+    most: Money | None = about("The most you would pay, such as 12.50 EUR.", None, form="money")
     note: str = about("What else is worth telling.", "")
 
 
@@ -110,12 +110,12 @@ class Want:
 class Sale:
     """A sale that the user saw: what was paid, when, in which condition. No estimate follows from it."""
 
-    id: str = written("slug", "Short name in the user's own file.")
+    id: str = _own_id()
     card: str = refers("card", "The card sold, full id.", "")
-    back: str = refers("back", "The back, full id, where the card is not known.", "")
     figure: str = refers("figure", "The figure, full id, where no more is known.", "")
+    back: str = refers("back", "The back, full id, where the card is not known.", "")
     date: Date = about("When, EDTF.")
-    price: Money = about("What was paid.")
+    price: Money = about("What was paid, such as 12.50 EUR.", form="money")
     condition: tuple[str, ...] = about("Words of condition, as the seller used them.", ())
-    source: str = about("Where it was seen.", "")
+    where: str = about("Where it was seen.", "")
     note: str = about("What else is worth telling.", "")

@@ -19,15 +19,17 @@ import attrs
 
 from cardref.model.dataset import MODEL_VERSION
 from cardref.model.forms import FORMS
-from cardref.model.kinds import BY_PLURAL, KINDS
+from cardref.model.kinds import BY_PLURAL, OWN_KINDS, Kind, kind_named
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 from cardref.storage.layout import DOCUMENTS
 
-__all__ = ["document_schema", "record_schema", "rendered", "schema_names"]
+__all__ = ["OWN", "document_schema", "record_schema", "rendered", "schema_names"]
 
 Schema = dict[str, Any]
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
+OWN = "specimens"
+"""The type of file that a user keeps for himself, outside of every dataset."""
 
 
 def _form(name: str) -> Schema:
@@ -120,23 +122,42 @@ def _object(record: type) -> Schema:
 
 def record_schema(kind: str) -> Schema:
     """The schema of one record as written in a file: ids may be short."""
-    doc = (KINDS[kind].record.__doc__ or "").split("\n\n")[0].strip()
-    return {"description": " ".join(doc.split()), **_object(KINDS[kind].record)}
+    record = kind_named(kind).record
+    doc = (record.__doc__ or "").split("\n\n")[0].strip()
+    return {"description": " ".join(doc.split()), **_object(record)}
 
 
-def document_schema(document: str) -> Schema:
-    """The schema of one type of file; ``document`` is a name of :data:`cardref.storage.layout.DOCUMENTS`."""
-    pattern, lists, top = DOCUMENTS[document]
-    head: Schema = {
+def _head(document: str, title: str) -> Schema:
+    return {
         "$schema": _DRAFT,
         "$id": f"urn:cardref:schema:{MODEL_VERSION}:{document}",
-        "title": f"cardref {pattern}",
+        "title": f"cardref {title}",
     }
-    kinds = [BY_PLURAL[plural] for plural in lists]
+
+
+def _lists(kinds: list[Kind]) -> tuple[Schema, Schema]:
+    """The lists of a file by key, and what each record in them is."""
     listed: Schema = {
         kind.plural: {"type": "array", "items": {"$ref": f"#/$defs/{kind.name}"}} for kind in kinds
     }
-    defs: Schema = {kind.name: record_schema(kind.name) for kind in kinds}
+    return listed, {kind.name: record_schema(kind.name) for kind in kinds}
+
+
+def document_schema(document: str) -> Schema:
+    """The schema of one type of file: :data:`OWN`, or a name of :data:`cardref.storage.layout.DOCUMENTS`."""
+    if document == OWN:
+        listed, defs = _lists(list(OWN_KINDS.values()))
+        title = "a user's own specimens, wants and observed sales"
+        return {
+            **_head(document, title),
+            "type": "object",
+            "additionalProperties": False,
+            "properties": listed,
+            "$defs": defs,
+        }
+    pattern, lists, top = DOCUMENTS[document]
+    head = _head(document, pattern)
+    listed, defs = _lists([BY_PLURAL[plural] for plural in lists])
     if top:
         schema = record_schema(top)
         schema["properties"] = {**schema["properties"], **listed}
@@ -160,7 +181,7 @@ def document_schema(document: str) -> Schema:
 
 def schema_names() -> dict[str, str]:
     """File name in ``schemas/`` for each type of file."""
-    return {f"{document}.schema.json": document for document in DOCUMENTS}
+    return {f"{document}.schema.json": document for document in (*DOCUMENTS, OWN)}
 
 
 def rendered(document: str) -> str:

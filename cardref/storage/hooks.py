@@ -19,9 +19,8 @@ import attrs
 
 from cardref.frozen import FrozenMap
 from cardref.model.forms import FORMS, is_full_id, is_slug
-from cardref.model.kinds import KINDS, Record
-from cardref.notation.designation import Designation
-from cardref.notation.edtf import Date
+from cardref.model.kinds import Record, kind_named
+from cardref.notation.value import Value
 
 __all__ = ["Refused", "assemble", "assembler", "field_hooks"]
 
@@ -70,6 +69,12 @@ def _notation(parse: Callable[[str], Any]) -> Hook:
         return found
 
     return hook
+
+
+@cache
+def _notation_of(kind: Any) -> Hook:
+    """The hook of a notation's class; one for all its fields, since they share values."""
+    return _notation(kind.parse)
 
 
 def _member(kind: type[enum.StrEnum]) -> Hook:
@@ -220,6 +225,9 @@ def _plain(hint: Any) -> Hook:
     if isinstance(hint, type):
         if issubclass(hint, enum.StrEnum):
             return _member(hint)
+        if issubclass(hint, Value):
+            notation: Any = hint
+            return _notation_of(notation)
         if attrs.has(hint):
             return _record_hook(hint)
     return _SCALARS[hint]
@@ -230,8 +238,6 @@ _SCALARS: dict[Any, Hook] = {
     int: _whole,
     float: _number,
     bool: _flag,
-    Date: _notation(Date.parse),
-    Designation: _notation(Designation.parse),
 }
 
 
@@ -247,9 +253,9 @@ def _field_hook(field: "attrs.Attribute[Any]", hint: Any) -> Hook:
         if tuple[str, ...] in members:
             return _one_of(meta["choices"], _many(_text, least=1))
         return _one_of(meta["choices"])
-    if field.name == "id":
+    if field.name == "id" and not meta.get("stays_short"):
         return _full_id  # short names were checked where they were made full
-    if "form" in meta:
+    if "form" in meta and str in (hint, *typing.get_args(hint)):
         formed = _formed(meta["form"])
         return _texts(formed) if typing.get_origin(hint) is tuple else formed
     if "keys_form" in meta:
@@ -287,7 +293,7 @@ def _record_hook(record: type) -> Hook:
 
 def assembler(kind: str) -> Callable[[dict[str, Any], None], Record]:
     """What :func:`assemble` does for one kind; the second argument says nothing."""
-    return _record_hook(KINDS[kind].record)
+    return _record_hook(kind_named(kind).record)
 
 
 def assemble(kind: str, raw: dict[str, Any]) -> Record:
@@ -295,5 +301,5 @@ def assemble(kind: str, raw: dict[str, Any]) -> Record:
 
     Errors: Refused, NotationError or KeyError where it does not.
     """
-    made: Record = _record_hook(KINDS[kind].record)(raw, None)
+    made: Record = _record_hook(kind_named(kind).record)(raw, None)
     return made

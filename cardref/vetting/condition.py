@@ -27,15 +27,23 @@ hang tab, proof of purchase, stickers, accessory, extras in the bubble, figure's
 There is no score: the order of the states of one part is all that is compared, and only where there is one.
 """
 
-import enum
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from attrs import frozen
 
 from cardref.errors import UsageError
-from cardref.facts.features import as_length, states_allowed
-from cardref.index import Index, fold
-from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part, PartState
+from cardref.facts.condition import (
+    Change,
+    ConditionChanges,
+    PartChange,
+    compare_conditions,
+    defect_told,
+    state_of,
+    titles_of,
+)
+from cardref.facts.features import states_allowed
+from cardref.index import Index
+from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
 from cardref.model.feature import Feature
 from cardref.model.kinds import short_id
 from cardref.text import clip, closest, quoted
@@ -121,26 +129,17 @@ class Description:
             for one in rows:
                 yield f"  {one.title}: {one.says}"
                 for defect in one.defects:
-                    yield f"    {_defect(defect)}"
+                    yield f"    {defect_told(defect)}"
                 if one.doubt:
                     yield f"    but {one.doubt}"
         unseen = [one.title for one in self.told if one.state == NOT_SEEN and not one.defects]
         if unseen:
             yield f"Could not be seen, so ask: {', '.join(unseen)}."
         if self.not_looked_at:
-            yield f"Not looked at, so ask: {_titles(self.not_looked_at)}."
+            yield f"Not looked at, so ask: {titles_of(self.not_looked_at)}."
         if self.note:
             yield f"Note: {clip(self.note, 500)}"
         yield from self.cautions
-
-
-def _titles(parts: Iterable[str]) -> str:
-    return ", ".join(PARTS[part].title for part in parts)
-
-
-def _defect(defect: Defect) -> str:
-    words = [clip(defect.what, 80), clip(defect.where, 80), clip(defect.size, 40), clip(defect.note, 200)]
-    return ", ".join(word for word in words if word)
 
 
 def describe(report: ConditionReport, index: Index | None = None, maker: str = "") -> Description:
@@ -162,7 +161,7 @@ def describe(report: ConditionReport, index: Index | None = None, maker: str = "
         if part.name == "bubble-colour":
             says, effect = _colour(word, index, maker)
         else:
-            state = _state(part, word)
+            state = state_of(part, word)
             says, effect = (state.says, state.effect) if state else ("its state is not told", None)
         if part.name == "seal" and effect is Effect.NONE and word != NOT_SEEN:
             says += f", {_SEAL_SEEN}"
@@ -176,17 +175,6 @@ def describe(report: ConditionReport, index: Index | None = None, maker: str = "
     return Description(
         tuple(told), tuple(part for part in PARTS if part not in known), head, clip(report.note, 500)
     )
-
-
-def _state(part: Part, word: str) -> PartState | None:
-    if not word:
-        return None
-    state = part.states.get(word)
-    if state is None:
-        near = closest(word, part.states, 1)
-        hint = f"did you mean {near[0]}?" if near else f"it can be {', '.join(part.states)}"
-        raise UsageError(f"{part.title} cannot be {quoted(word)}; {hint}")
-    return state
 
 
 def _doubt(part: Part, word: str, defects: tuple[Defect, ...]) -> str:
@@ -232,136 +220,3 @@ def _colour(word: str, index: Index | None, maker: str) -> tuple[str, Effect | N
 def _name(index: Index, maker: str) -> str:
     record = index.makers.get(maker)
     return clip(record.latin or record.name, 60) if record is not None else clip(short_id(maker), 60)
-
-
-# --- two reports -----------------------------------------------------------------------------------------
-
-
-class Change(enum.StrEnum):
-    """How one part of a specimen differs between two reports."""
-
-    WORSE = "worse"
-    BETTER = "better"
-    OTHER = "other"
-    SAME = "same"
-    UNKNOWN = "unknown"
-
-
-@frozen
-class PartChange:
-    """One part in two reports.
-
-    Attributes:
-        part: its name.
-        change: worse, better; other (neither is better); the same; unknown (one report does not tell).
-        before, after: the states, "" where nobody looked.
-        new, gone: defects that only the later, or only the earlier report has.
-        grown: defects that surely grew, as they were and as they are.
-    """
-
-    part: str
-    change: Change
-    before: str
-    after: str
-    new: tuple[Defect, ...] = ()
-    gone: tuple[Defect, ...] = ()
-    grown: tuple[tuple[Defect, Defect], ...] = ()
-
-    @property
-    def title(self) -> str:
-        """What to call the part in a sentence."""
-        return PARTS[self.part].title
-
-
-@frozen
-class ConditionChanges:
-    """Two reports of one specimen, part by part. ``str()`` of it is the text."""
-
-    parts: tuple[PartChange, ...]
-
-    def of(self, change: Change) -> tuple[PartChange, ...]:
-        """The parts that changed so."""
-        return tuple(part for part in self.parts if part.change is change)
-
-    @property
-    def worse(self) -> bool:
-        """Whether any part is surely worse."""
-        return bool(self.of(Change.WORSE))
-
-    def __str__(self) -> str:
-        return "\n".join(self._lines())
-
-    def _lines(self) -> Iterator[str]:
-        titles = (
-            (Change.WORSE, "Worse"),
-            (Change.OTHER, "Other, and neither is better"),
-            (Change.BETTER, "Better, so ask what was done"),
-            (Change.UNKNOWN, "Told in one of the two only"),
-        )
-        for change, title in titles:
-            rows = [part for part in self.of(change) if part.before or part.after or part.new or part.gone]
-            if rows:
-                yield title
-            for row in rows:
-                yield f"  {row.title}: was {_shown(row.before)}, is {_shown(row.after)}"
-                yield from (f"    new: {_defect(defect)}" for defect in row.new)
-                yield from (f"    no longer told: {_defect(defect)}" for defect in row.gone)
-                yield from (f"    grown: {_defect(was)}; now {_defect(now)}" for was, now in row.grown)
-        same = [part.part for part in self.of(Change.SAME)]
-        if same:
-            yield f"The same: {_titles(same)}."
-        neither = [
-            part.part
-            for part in self.of(Change.UNKNOWN)
-            if not (part.before or part.after or part.new or part.gone)
-        ]
-        if neither:
-            yield f"Looked at in neither: {_titles(neither)}."
-
-
-def _shown(word: str) -> str:
-    return clip(word.replace("-", " "), 60) if word else "not told"
-
-
-def compare_conditions(before: ConditionReport, after: ConditionReport) -> ConditionChanges:
-    """What changed from one report to another of the same specimen.
-
-    Errors: UsageError for a state that a part does not have.
-    """
-    return ConditionChanges(tuple(_compared(part, before, after) for part in PARTS.values()))
-
-
-def _compared(part: Part, before: ConditionReport, after: ConditionReport) -> PartChange:
-    words = before.state(part.name), after.state(part.name)
-    change = _change(part, *words)
-    had = {_key(defect): defect for defect in before.defects if defect.part == part.name}
-    has = {_key(defect): defect for defect in after.defects if defect.part == part.name}
-    new = tuple(defect for key, defect in has.items() if key not in had)
-    gone = tuple(defect for key, defect in had.items() if key not in has)
-    grown = tuple((had[key], has[key]) for key in had if key in has and _grew(had[key], has[key]))
-    if change is Change.SAME and (grown or (new and not gone)):
-        change = Change.WORSE
-    elif change is Change.SAME and (new or gone):
-        change = Change.OTHER
-    return PartChange(part.name, change, *words, new, gone, grown)
-
-
-def _change(part: Part, before: str, after: str) -> Change:
-    if not before or not after or NOT_SEEN in (before, after):
-        return Change.UNKNOWN
-    if part.states:
-        was, now = _state(part, before), _state(part, after)
-        if was is not None and now is not None and was is not now:
-            if was.rank is None or now.rank is None or was.rank == now.rank:
-                return Change.OTHER
-            return Change.WORSE if now.rank < was.rank else Change.BETTER
-    return Change.SAME if before == after else Change.OTHER
-
-
-def _key(defect: Defect) -> tuple[str, str, str]:
-    return defect.part, fold(defect.what), fold(defect.where)
-
-
-def _grew(was: Defect, now: Defect) -> bool:
-    first, second = as_length(was.size), as_length(now.size)
-    return first is not None and second is not None and first.before(second) is True
