@@ -12,7 +12,7 @@ not apply, and where the child was seen the parent must have been in that state.
 (True, False)
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Final
 
@@ -45,6 +45,7 @@ __all__ = [
     "state_fault",
     "states_allowed",
     "states_of",
+    "states_of_originals",
 ]
 
 RESOLUTION: Final[Mapping[Tool, float]] = {Tool.RULER: 1.0, Tool.LOUPE: 0.1}
@@ -218,6 +219,23 @@ def _unreachable(features: Mapping[str, Feature], slug: str, found: Mapping[str,
         if slug in found:
             return feature.applies.state not in found[slug]
     return False
+
+
+def states_of_originals(index: Index, slug: str, records: Iterable[str]) -> tuple[str, ...]:
+    """The states of a feature that original cards have: as recorded of these records (backs, faces or cards,
+    full ids), else as known of their makers' originals by the feature's sign; () where nothing says.
+    """
+    wanted = tuple(records)
+    found: dict[str, None] = {}
+    for full in wanted:
+        found.update(dict.fromkeys(states_of(index, full).get(slug, ())))
+    if not found:
+        for full in wanted:
+            line, maker, _ = full.split("/")
+            feature = features_of_line(index, line).get(slug)
+            if feature is not None and feature.sign is not None:
+                found.update(dict.fromkeys(feature.sign.genuine.get(f"maker/{maker}", ())))
+    return tuple(found)
 
 
 # --- what tells two backs apart --------------------------------------------------------------------------
