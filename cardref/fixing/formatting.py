@@ -20,8 +20,7 @@ from cardref.finding import Finding, Severity
 from cardref.location import Place
 from cardref.storage.atomic import Change, read_bytes
 from cardref.storage.canonical import canonical
-from cardref.storage.layout import spec_of
-from cardref.storage.shape import FREE, Shape, shape_of
+from cardref.storage.shape import shape_at
 from cardref.storage.yamltext import decode, read_text
 
 __all__ = ["Formatting", "formatted", "shape_at"]
@@ -40,12 +39,6 @@ class Formatting:
     changes: tuple[Change, ...]
     kept: int
     left: tuple[Finding, ...]
-
-
-def shape_at(path: str) -> Shape:
-    """The shape of a dataset's file; a file that is none of a dataset's keeps the order of its keys."""
-    spec = spec_of(path)
-    return shape_of(spec) if spec else FREE
 
 
 def formatted(root: Path, paths: Iterable[str]) -> Formatting:

@@ -31,8 +31,8 @@ from cardref.checks.rule import Rule
 from cardref.checks.runner import check
 from cardref.errors import DatasetError
 from cardref.finding import Edit, Finding, Report
-from cardref.fixing.draft import kept_canonical
 from cardref.storage.atomic import Change, read_bytes
+from cardref.storage.draft import kept_canonical
 from cardref.storage.edit import apply_edits
 from cardref.storage.loader import load_tree
 from cardref.storage.yamltext import decode

@@ -22,13 +22,13 @@ from pathlib import Path
 from typing import Any
 
 from cardref.errors import AmbiguousRecord, DatasetError, UnknownRecord, UsageError
-from cardref.fixing.draft import Draft
 from cardref.fixing.succession import Retiring, Succession, carry_out, raw_of
 from cardref.index import from_loaded
 from cardref.model.forms import FORMS, is_slug
 from cardref.model.kinds import KINDS, Scope, short_id
 from cardref.notation.edtf import Date
 from cardref.storage.canonical import flow_text, same
+from cardref.storage.draft import Draft
 from cardref.storage.layout import path_for
 from cardref.storage.loader import Entry
 from cardref.text import count_of, quoted

@@ -11,13 +11,13 @@ from typing import Any
 from attrs import field, frozen
 
 from cardref.errors import DatasetError, UsageError
-from cardref.fixing.draft import Draft
 from cardref.fixing.mentions import Mention, mentions, short_form
 from cardref.index import Index
 from cardref.location import Pointer
 from cardref.model.kinds import KINDS, full_id, short_id
 from cardref.storage.atomic import Change
 from cardref.storage.canonical import block_lines, canonical
+from cardref.storage.draft import Draft
 from cardref.storage.layout import FileSpec, path_for, spec_of
 from cardref.storage.loader import Entry
 from cardref.storage.shape import shape_of

@@ -26,9 +26,9 @@ from cardref.errors import NotationError
 from cardref.model.face import Face
 from cardref.model.kinds import BY_PLURAL, KINDS
 from cardref.notation.designation import Designation
-from cardref.storage.layout import FileSpec
+from cardref.storage.layout import FileSpec, spec_of
 
-__all__ = ["FREE", "Shape", "by_meaning", "in_order", "record_shape", "shape_of"]
+__all__ = ["FREE", "Shape", "by_meaning", "in_order", "record_shape", "shape_at", "shape_of"]
 
 T = TypeVar("T")
 
@@ -94,6 +94,12 @@ def shape_of(spec: FileSpec) -> Shape:
         each = record_shape(kind.record)
         lists[plural] = Shape(each=each, sort=kind.name if kind.name in _SORTED else "", records=True)
     return Shape(order=(*spec.header, *top.order, *spec.lists), fields={**top.fields, **lists})
+
+
+def shape_at(path: str) -> Shape:
+    """The shape of a dataset's file; a file that is none of a dataset's keeps the order of its keys."""
+    spec = spec_of(path)
+    return shape_of(spec) if spec else FREE
 
 
 # --- orders -----------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ import re
 from typing import Any
 
 from cardref.storage.canonical import flow_text
+from cardref.storage.cells import guarded, unguarded
 from cardref.storage.yamltext import read_text
 
 __all__ = [
@@ -37,30 +38,7 @@ __all__ = [
 TEXT, NUMBER, FLAG, LIST, YAML = "text", "number", "flag", "list", "yaml"
 """What a cell holds: a text, a number, true or false, words separated by ``; ``, or YAML on one line."""
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-# What spreadsheet programs are known to turn into a number or a date (common practice, no source).
-_CHANGED = re.compile(
-    r"""(?: 0[0-9]+ | [0-9]{12,} | [0-9.]+[eE][0-9]+
-        | [0-9]{1,4}[-/.][0-9]{1,2}(?:[-/.][0-9]{1,4})?
-        | (?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-. ]?[0-9]{1,4}
-        | [0-9]{1,2}[-. ]?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*
-        | [0-9]+:[0-9]+(?::[0-9]+)? | true | false | [0-9]+[.,][0-9]*
-    )""",
-    re.VERBOSE | re.IGNORECASE,
-)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-
-
-def guarded(text: str) -> str:
-    """A text as a cell that no spreadsheet program changes or runs."""
-    if text.startswith(("'", *_FORMULA)) or text != text.strip() or _CHANGED.fullmatch(text):
-        return f"'{text}"
-    return text
-
-
-def unguarded(cell: str) -> str:
-    """The text of a cell."""
-    return cell.removeprefix("'")
 
 
 class CellError(ValueError):

@@ -14,11 +14,11 @@ from attrs import define, field, frozen
 
 from cardref.errors import DatasetError, UsageError
 from cardref.finding import Finding, Fix, Severity
-from cardref.fixing.draft import Draft
 from cardref.location import Place, Pointer
 from cardref.model.kinds import Kind
 from cardref.schema.explain import problems
 from cardref.storage.atomic import Change
+from cardref.storage.draft import Draft
 from cardref.storage.layout import spec_of
 from cardref.tables.cells import TEXT, CellError, cell_of, is_eaten, unguarded, value_of
 from cardref.tables.columns import FILE, Column, columns

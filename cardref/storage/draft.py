@@ -5,12 +5,12 @@ from typing import Any
 
 from cardref.errors import DatasetError
 from cardref.finding import Finding, Severity
-from cardref.fixing.formatting import shape_at
 from cardref.location import Place
 from cardref.storage.atomic import Change, read_bytes
 from cardref.storage.canonical import canonical
 from cardref.storage.edit import Sheet
 from cardref.storage.loader import Loaded, load_tree
+from cardref.storage.shape import shape_at
 from cardref.storage.yamltext import decode, read_text
 from cardref.text import quoted
 

@@ -1,0 +1,42 @@
+"""Texts as cells of a spreadsheet: what such a program would run or change is guarded.
+
+Spreadsheet programs take ``031`` for 31, ``1982-03`` for a day in March and ``=1+1`` for a formula. A text
+that one of them could change is written with an apostrophe in front, and one apostrophe in front is taken off
+when it is read.
+
+>>> guarded("031"), guarded("25B"), unguarded("'031"), is_formula("=1+1")
+("'031", '25B', '031', True)
+"""
+
+import re
+
+__all__ = ["guarded", "is_formula", "unguarded"]
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# What spreadsheet programs are known to turn into a number or a date (common practice, no source).
+_CHANGED = re.compile(
+    r"""(?: 0[0-9]+ | [0-9]{12,} | [0-9.]+[eE][0-9]+
+        | [0-9]{1,4}[-/.][0-9]{1,2}(?:[-/.][0-9]{1,4})?
+        | (?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-. ]?[0-9]{1,4}
+        | [0-9]{1,2}[-. ]?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*
+        | [0-9]+:[0-9]+(?::[0-9]+)? | true | false | [0-9]+[.,][0-9]*
+    )""",
+    re.VERBOSE | re.IGNORECASE,
+)
+
+
+def is_formula(cell: str) -> bool:
+    """Whether a spreadsheet program would run the cell instead of showing it."""
+    return len(cell) > 1 and cell.startswith(_FORMULA)
+
+
+def guarded(text: str) -> str:
+    """A text as a cell that no spreadsheet program changes or runs."""
+    if text.startswith(("'", *_FORMULA)) or text != text.strip() or _CHANGED.fullmatch(text):
+        return f"'{text}"
+    return text
+
+
+def unguarded(cell: str) -> str:
+    """The text of a cell."""
+    return cell.removeprefix("'")
