@@ -12,7 +12,7 @@ from attrs import evolve
 from cardref import __version__
 from cardref.checks.rule import Rule
 from cardref.checks.runner import check, plan
-from cardref.cli.common import add_format
+from cardref.cli.common import add_format, add_over, layered
 from cardref.errors import DatasetError, UsageError
 from cardref.finding import Finding, Report, Severity
 from cardref.fixing.place import Target, target_of
@@ -48,7 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--since", metavar="REV", help="only what changed since a git revision or directory, or broke by it"
     )
     parser.add_argument("--base", metavar="REV", help="tell everything, and compare the ids with REV")
-    parser.add_argument("--over", metavar="DIR", help="the dataset that this one is laid over")
+    add_over(parser, "the dataset that this one is laid over; several times for several layers")
     parser.add_argument("--baseline", metavar="FILE", help="accept the findings that FILE lists")
     parser.add_argument(
         "--write-baseline", metavar="FILE", help="write what is found to FILE, to be accepted from now on"
@@ -78,7 +78,7 @@ def run(args: argparse.Namespace) -> int:
     what = plan(plugins=args.plugin, select=args.select, ignore=args.ignore)
     report = check(
         target.root,
-        over=args.over,
+        over=layered(args.over),
         plugins=args.plugin,
         select=args.select,
         ignore=args.ignore,

@@ -198,7 +198,11 @@ def _of_kind(kind: str, old: Index, new: Index, moved: Mapping[str, str]) -> Ite
             yield from _gone(kind, full, record, old, new, arrived, moved)
         elif record is not after[full] and record != after[full]:
             yield from _changed(kind, full, record, after[full], moved)
-    renamed = {successor for successor, ids in arrived.items() if successor not in before and len(ids) == 1}
+    renamed = {
+        successor
+        for successor, ids in arrived.items()
+        if successor not in before and len(ids) == 1 and len(new.current(ids[0])) == 1
+    }
     for full, record in after.items():
         if full not in before and full not in renamed:
             yield Change(Sort.ADDED, kind, full, new=record)
