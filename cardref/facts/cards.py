@@ -15,7 +15,7 @@ from attrs import frozen
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name
 from cardref.facts.kept import kept
-from cardref.facts.pictures import can_picture, pictures_of, shown_on
+from cardref.facts.pictures import can_picture, leaves_out, pictures_of, shown_on
 from cardref.facts.timing import debut
 from cardref.index import Index
 from cardref.model.card import Card, Made
@@ -90,6 +90,10 @@ def can_stand(index: Index, figure: str, back: str) -> Answer:
                 f"{called(index, card.id)}: {clip(card.exception, 200)}", (card.id,), card.sources
             )
     answer = can_picture(index, back, figure)
+    if answer.verdict is Verdict.NO and not leaves_out(index, back, figure):
+        return Answer.unknown(
+            f"{called(index, back)} is blank, so it tells nothing of the figure", answer.records
+        )
     if answer.verdict is not Verdict.NO or not uses_generic_backs(index, back):
         return answer
     maker = f"maker/{back.split('/')[1]}"

@@ -22,7 +22,7 @@ from cardref.facts.codebook import CodeBook, Sense, codebooks, cross_checks
 from cardref.facts.counting import backs_called, disputed_pictures, trusted_lists
 from cardref.facts.kept import kept
 from cardref.facts.naming import folded_names, named_by
-from cardref.facts.pictures import backs_picturing, shown_on
+from cardref.facts.pictures import backs_picturing, leaves_out
 from cardref.facts.timing import outside, surely_before
 from cardref.index import Index
 from cardref.model.face import Face
@@ -413,9 +413,10 @@ def _back_fault(index: Index, book: CodeBook, face: Face, count: int) -> BackFau
 
 def _too_early(index: Index, makers: list[str], face: Face, count: int, backs: list[str]) -> str:
     """Why the figure cannot have had a front for these backs: it was not out yet."""
-    shown, disputed, sound = shown_on(index), disputed_pictures(index), trusted_lists(index)
+    disputed, sound = disputed_pictures(index), trusted_lists(index)
     for full in backs:
-        if full not in sound or face.figure in shown[full] or (full, face.figure) in disputed:
+        left_out = full in sound and leaves_out(index, full, face.figure)
+        if not left_out or (full, face.figure) in disputed:
             return ""
     for maker in makers:
         record = index.makers.get(f"maker/{maker}")

@@ -231,8 +231,8 @@ def disputed_by_maker(index: Index) -> frozenset[tuple[str, str]]:
 def _differences(index: Index) -> tuple[tuple[Difference, ...], frozenset[tuple[str, str]]]:
     by_wave: dict[str, list[str]] = {}
     for full in index.backs:
-        if full not in trusted_lists(index):
-            continue
+        if full not in trusted_lists(index) or not shown_on(index)[full]:
+            continue  # a blank back pictures no range
         back = index.backs[full]
         wave = index.waves.get(back.wave)
         if wave is None or wave.maker != f"maker/{back.maker}" or back.standing is Standing.REFUTED:

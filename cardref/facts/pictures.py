@@ -20,7 +20,7 @@ from cardref.facts.kept import kept
 from cardref.index import Index
 from cardref.model.back import Back, Slip
 
-__all__ = ["Pictured", "backs_picturing", "can_picture", "pictured", "pictures_of", "shown_on"]
+__all__ = ["Pictured", "backs_picturing", "can_picture", "leaves_out", "pictured", "pictures_of", "shown_on"]
 
 
 @frozen
@@ -121,6 +121,12 @@ def _by_figure(index: Index) -> Mapping[str, tuple[str, ...]]:
 def backs_picturing(index: Index, figure: str) -> tuple[str, ...]:
     """Ids of the backs that picture ``figure`` (full id), in the order of ``index.backs``."""
     return _by_figure(index).get(figure, ())
+
+
+def leaves_out(index: Index, back: str, figure: str) -> bool:
+    """Whether a back (full id) is known to picture others and not ``figure``; a blank one leaves out none."""
+    shown = shown_on(index).get(back)
+    return bool(shown) and figure not in (shown or ())
 
 
 def can_picture(index: Index, back: str, figure: str) -> Answer:

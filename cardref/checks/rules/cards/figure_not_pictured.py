@@ -10,7 +10,7 @@ from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import uses_generic_backs
 from cardref.facts.codes import figure_witnesses
 from cardref.facts.counting import disputed_pictures, trusted_lists
-from cardref.facts.pictures import backs_picturing, shown_on
+from cardref.facts.pictures import backs_picturing, leaves_out
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.location import Pointer
@@ -41,13 +41,13 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
 def _odd(corpus: Corpus) -> Iterator[Odd]:
     """Cards whose figure their back does not picture, and nothing recorded allows it."""
     index = corpus.index
-    faces, shown, sound = index.faces, shown_on(index), trusted_lists(index)
+    faces, sound = index.faces, trusted_lists(index)
     doubted = figure_witnesses(index)
     # Where waves and backs disagree about the figure, that is the thing to tell.
     told = disputed_pictures(index)
     for entry, card in corpus.records("card", Card):
         face = faces.get(card.face)
-        if face is None or card.back not in sound or face.figure in shown[card.back]:
+        if face is None or card.back not in sound or not leaves_out(index, card.back, face.figure):
             continue
         if face.figure not in index.figures:
             continue

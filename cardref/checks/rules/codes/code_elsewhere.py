@@ -18,7 +18,7 @@ from cardref.facts.codes import (
     series_faults,
 )
 from cardref.facts.counting import counts
-from cardref.facts.pictures import shown_on
+from cardref.facts.pictures import leaves_out
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.model.card import Card
@@ -77,10 +77,9 @@ def _doubted(index: Index, card: Card) -> bool:
     """Whether a card's back is doubted, or does not picture its figure without a word."""
     if counts(index)[card.back].odd:
         return True
-    figures = shown_on(index).get(card.back)
-    if figures is None or card.exception or uses_generic_backs(index, card.back):
+    if card.exception or uses_generic_backs(index, card.back):
         return False
-    return index.faces[card.face].figure not in figures
+    return leaves_out(index, card.back, index.faces[card.face].figure)
 
 
 def _one_card(corpus: Corpus, read: CodeRead, odd: tuple[str, int], named: str) -> Iterator[Hit]:

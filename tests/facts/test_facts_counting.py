@@ -37,7 +37,7 @@ def test_the_witness_that_stands_alone_is_named(designation: int, count: int, sh
 
 
 def test_a_mistake_is_told_where_it_is_made() -> None:
-    """What is based on a wrong list takes its fault over without being at fault, and so with a wrong count."""
+    """What is based on a wrong list takes its fault over without being at fault; so with a count."""
     wrong_list = index_of(("back", back(1, "ab", count=3)), ("back", back(2, "c", base=1, count=4)))
     assert [counts(wrong_list)[f"l/m/b-{n}"].odd for n in (1, 2)] == ["pictures", ""]
     assert not trusted_lists(wrong_list)
@@ -49,7 +49,7 @@ def test_a_mistake_is_told_where_it_is_made() -> None:
 
 
 def test_what_is_named_in_vain_explains_a_gap() -> None:
-    """A figure added twice, or dropped that was not there, is a matter of its own: the count is not blamed."""
+    """A figure added twice, or dropped that was not there, is a matter of its own, not of the count."""
     index = index_of(
         ("back", back(1, "ab", count=2)),
         ("back", back(2, "ac", base=1, count=4)),
