@@ -28,8 +28,7 @@ from cardref.model.reproduction import Extent, Reproduction
 from cardref.text import clip
 from cardref.vetting.asking import photo_of
 from cardref.vetting.cautions import NO_PROOF, care
-from cardref.vetting.pairing import is_sure
-from cardref.vetting.scene import Scene
+from cardref.vetting.scene import Scene, is_sure
 
 __all__ = ["KnownCopy", "Says", "Sign", "against_by", "known_copies", "sign_maker", "signs"]
 

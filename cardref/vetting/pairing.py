@@ -17,7 +17,7 @@ through :mod:`cardref.facts`, which may contradict them. What nothing contradict
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from itertools import combinations
+from itertools import chain, combinations
 
 from attrs import evolve
 
@@ -41,12 +41,10 @@ from cardref.notation.edtf import Date
 from cardref.text import clip, count_of, quoted
 from cardref.vetting.claim import Part
 from cardref.vetting.fields import FIELDS, features_named
-from cardref.vetting.scene import Scene, states_on
+from cardref.vetting.scene import SUPPORTED, Scene, states_on
 from cardref.vetting.statement import Statement, Status, stated
 
-__all__ = ["is_sure", "statements", "values_on", "words_of"]
-
-_SUPPORTED = (Standing.CONFIRMED, Standing.REPORTED)
+__all__ = ["statements", "values_on", "words_of"]
 
 
 def statements(scene: Scene) -> tuple[Statement, ...]:
@@ -129,31 +127,27 @@ def _sides(index: Index, full: str) -> str:
 def _on_cards(scene: Scene, part: Part) -> Statement:
     """A part that names no record: the cards of which it holds."""
     truth = scene.truth[part.field]
-    holding = tuple(full for full in scene.cards if truth[full])
+    holding = scene.both(part.field, part.field)
     if holding:
-        return _cards_say((part.field,), scene.index, holding)
+        return _cards_say((part.field,), scene, holding)
     if any(truth[full] is None for full in scene.cards):
         return Statement((part.field,), Status.UNKNOWN, f"no record says anything of {part}")
     return Statement((part.field,), Status.UNRECORDED, f"no recorded card has {part}")
 
 
-def _cards_say(about: tuple[str, ...], index: Index, cards: tuple[str, ...]) -> Statement:
+def _cards_say(about: tuple[str, ...], scene: Scene, cards: tuple[str, ...]) -> Statement:
     """Cards that have it, as a statement: as good as the best supported of them."""
-    good = tuple(full for full in cards if is_sure(index, full))
+    index = scene.index
+    good = tuple(full for full in cards if full in scene.sure)
     best = good or cards
-    seen = sum(index.cards[full].seen for full in best)
+    seen = sum(map(scene.seen.__getitem__, best))
     said = count_of(len(best), "recorded card") + (f", seen {_times(seen)}" if seen else "")
+    grounds = best[:20], _sources(index, best[:20]), seen
     if good:
-        return Statement(about, Status.AGREED, f"on {said}", best[:20], _sources(index, best), seen)
+        return Statement(about, Status.AGREED, f"on {said}", *grounds)
     first = index.cards[best[0]]
-    how = first.standing.value if first.standing not in _SUPPORTED else f"only as {first.made.value}"
-    return Statement(about, Status.UNKNOWN, f"on {said}, {how}", best[:20], _sources(index, best), seen)
-
-
-def is_sure(index: Index, card: str) -> bool:
-    """Whether a recorded card (full id) was sold, and somebody says so."""
-    record = index.cards[card]
-    return record.standing in _SUPPORTED and record.made is Made.PRODUCTION
+    how = first.standing.value if first.standing not in SUPPORTED else f"only as {first.made.value}"
+    return Statement(about, Status.UNKNOWN, f"on {said}, {how}", *grounds)
 
 
 def _times(count: int) -> str:
@@ -241,8 +235,8 @@ def _pair(scene: Scene, one: Part, other: Part) -> Statement:
 def _compared(scene: Scene, one: Part, other: Part) -> Statement:
     about = (one.field, other.field)
     first, second = scene.truth[one.field], scene.truth[other.field]
-    both = tuple(full for full in scene.cards if first[full] and second[full])
-    cards = _cards_say(about, scene.index, both) if both else None
+    both = scene.both(one.field, other.field)
+    cards = _cards_say(about, scene, both) if both else None
     if cards is not None and cards.status is Status.AGREED:
         return cards
     answer = _answer(scene, one, other)
@@ -271,7 +265,8 @@ def _compared(scene: Scene, one: Part, other: Part) -> Statement:
 def _pool(scene: Scene, one: Part, other: Part) -> tuple[str, ...]:
     """The cards of which nothing but these two parts is recorded otherwise; all where there is none."""
     apart = {one.field, other.field}
-    return tuple(full for full in scene.cards if apart.issuperset(scene.misfits(full))) or scene.cards
+    groups = (cards for misfits, cards in scene.by_misfits.items() if apart.issuperset(misfits))
+    return tuple(chain.from_iterable(groups)) or scene.cards
 
 
 def _answer(scene: Scene, one: Part, other: Part) -> Answer | None:

@@ -15,6 +15,7 @@ Whether a part holds of a card is yes, no, or not recorded; what follows from th
 
 from collections.abc import Callable, Mapping
 from functools import cached_property
+from typing import Final
 
 from cardref.decoding.decode import decode
 from cardref.decoding.result import Decoding
@@ -23,7 +24,7 @@ from cardref.facts.naming import folded_names
 from cardref.facts.territories import main_language
 from cardref.facts.timing import released
 from cardref.index import Index, fold
-from cardref.model.card import Card
+from cardref.model.card import Card, Made
 from cardref.model.evidence import Standing
 from cardref.model.face import NO_CODE, Face
 from cardref.model.feature import NOT_APPLICABLE
@@ -31,11 +32,20 @@ from cardref.notation.edtf import Date
 from cardref.vetting.claim import Claim, Part
 from cardref.vetting.fields import FIELDS, features_named
 
-__all__ = ["Scene", "states_on"]
+__all__ = ["SUPPORTED", "Scene", "is_sure", "states_on"]
 
 Holds = Callable[["Scene", Part, Card], "bool | None"]
 
+SUPPORTED: Final = (Standing.CONFIRMED, Standing.REPORTED)
+"""Standings of what somebody says is so."""
+
 _LINE_KINDS = ("line", "figure", "series", "back-series", "card", "face")
+
+
+def is_sure(index: Index, card: str) -> bool:
+    """Whether a recorded card (full id) was sold, and somebody says so."""
+    record = index.cards[card]
+    return record.standing in SUPPORTED and record.made is Made.PRODUCTION
 
 
 class Scene:
@@ -62,10 +72,11 @@ class Scene:
             and card.face in index.faces
             and card.back in index.backs
         )
+        records = index.cards
         self.truth: dict[str, dict[str, bool | None]] = {}
         for part in claim.parts:
             holds = _HOLDS.get(part.field, _feature)
-            self.truth[part.field] = {full: holds(self, part, index.cards[full]) for full in self.cards}
+            self.truth[part.field] = {full: holds(self, part, records[full]) for full in self.cards}
 
     @cached_property
     def code(self) -> Decoding | None:
@@ -142,6 +153,42 @@ class Scene:
         """The telling fields that do not hold of a card."""
         return tuple(field for field in self.telling if self.truth[field][card] is False)
 
+    @cached_property
+    def by_misfits(self) -> Mapping[tuple[str, ...], tuple[str, ...]]:
+        """Misfits -> the cards that have just these."""
+        groups: dict[tuple[str, ...], list[str]] = {}
+        for card in self.cards:
+            groups.setdefault(self.misfits(card), []).append(card)
+        return {misfits: tuple(cards) for misfits, cards in groups.items()}
+
+    @cached_property
+    def holding(self) -> Mapping[str, frozenset[str]]:
+        """Field -> the cards of which it holds."""
+        return {
+            field: frozenset(card for card, holds in truth.items() if holds)
+            for field, truth in self.truth.items()
+        }
+
+    @cached_property
+    def sure(self) -> frozenset[str]:
+        """The cards that were sold, and somebody says so."""
+        return frozenset(card for card in self.cards if is_sure(self.index, card))
+
+    @cached_property
+    def seen(self) -> Mapping[str, int]:
+        """Card -> how many specimens of it are recorded."""
+        records = self.index.cards
+        return {card: records[card].seen for card in self.cards}
+
+    def both(self, one: str, other: str) -> tuple[str, ...]:
+        """The cards of which two fields hold, in order."""
+        shared = self.holding[one] & self.holding[other]
+        return tuple(sorted(shared, key=self._place.__getitem__))
+
+    @cached_property
+    def _place(self) -> Mapping[str, int]:
+        return {card: at for at, card in enumerate(self.cards)}
+
     def open(self, card: str) -> tuple[str, ...]:
         """The telling fields of which nobody recorded whether they hold of a card."""
         return tuple(field for field in self.telling if self.truth[field][card] is None)
@@ -149,7 +196,7 @@ class Scene:
     @cached_property
     def fitting(self) -> tuple[str, ...]:
         """Cards of which nothing claimed is recorded otherwise, those with the least left open first."""
-        fit = [card for card in self.cards if not self.misfits(card)] if self.telling else []
+        fit = self.by_misfits.get((), ()) if self.telling else ()
         return tuple(sorted(fit, key=lambda card: len(self.open(card))))
 
     @cached_property

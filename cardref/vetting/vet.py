@@ -22,9 +22,9 @@ from cardref.vetting.asking import Ask, asks, chance_of
 from cardref.vetting.cautions import NO_PROOF
 from cardref.vetting.claim import Claim, given
 from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
-from cardref.vetting.pairing import is_sure, statements, values_on
+from cardref.vetting.pairing import statements, values_on
 from cardref.vetting.result import Difference, Nearest, Vetting
-from cardref.vetting.scene import Scene
+from cardref.vetting.scene import Scene, is_sure
 from cardref.vetting.statement import Statement, Status
 from cardref.vetting.words import asks_for, conflicts
 
@@ -91,16 +91,14 @@ def _nearest(scene: Scene) -> tuple[Nearest, ...]:
     """Where no card fits, the cards that differ in the fewest parts."""
     if scene.fitting or not scene.telling:
         return ()
-    misfits = {full: scene.misfits(full) for full in scene.cards}
-    least = min(map(len, misfits.values()), default=0)
+    groups = scene.by_misfits
+    least = min(map(len, groups), default=0)
     if least == len(scene.telling):
         return ()
     index, found = scene.index, []
-    groups: dict[tuple[str, ...], list[str]] = {}
-    for full, fields in misfits.items():
-        if len(fields) == least:
-            groups.setdefault(fields, []).append(full)
     for fields, cards in groups.items():
+        if len(fields) > least:
+            continue
         # Of equals, the one that somebody is sure of, and that was seen most often.
         full = min(cards, key=lambda card: (not is_sure(index, card), -index.cards[card].seen))
         differences = []

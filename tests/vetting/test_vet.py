@@ -2,6 +2,7 @@
 
 import math
 import pickle
+import random
 from collections.abc import Iterator
 from itertools import combinations
 
@@ -38,7 +39,7 @@ SURE = [
 
 
 def claimed(card: Card) -> dict[str, object]:
-    """Everything that a recorded card says of itself, as somebody would claim it."""
+    """Much that a recorded card says of itself, as somebody would claim it."""
     face, back = INDEX.faces[card.face], INDEX.backs[card.back]
     claim: dict[str, object] = {
         "maker": face.maker, "figure": face.figure, "series": face.series, "back": back.id,
@@ -58,7 +59,9 @@ def claimed(card: Card) -> dict[str, object]:
         claim["extra"] = card.extras[0]
     for slug, states in {**back.features, **face.features, **card.features}.items():
         claim.setdefault(slug, states[0])
-    return claim
+    # Nobody claims forty things: some of them, and always the back.
+    some = random.Random(card.id).sample(sorted(claim), min(10, len(claim)))
+    return {name: claim[name] for name in ("back", *some)}
 
 
 def of_pair(vetting: Vetting, *about: str) -> Statement:
@@ -71,9 +74,9 @@ def of_pair(vetting: Vetting, *about: str) -> Statement:
 
 
 @given(st.sampled_from(SURE))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_what_is_recorded_is_never_contradicted(card: Card) -> None:
-    """A claim that repeats everything recorded of a card agrees, finds that card, and is never called no."""
+    """A claim that repeats what is recorded of a card agrees, finds that card, and is never called no."""
     vetting = REFERENCE.vet(**claimed(card))
     assert not vetting.contradicted, [str(one) for one in vetting.contradicted]
     assert vetting.verdict is Verdict.YES
