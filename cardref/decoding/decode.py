@@ -39,7 +39,7 @@ _MANY = 10_000
 
 
 class _CodeSeed:
-    __slots__ = ("book", "changes", "check", "code", "decoder")
+    __slots__ = ("book", "changes", "check", "code", "decoder", "matching")
 
     def __init__(
         self,
@@ -51,12 +51,11 @@ class _CodeSeed:
     ) -> None:
         self.decoder, self.changes = decoder, changes
         self.book, self.check, self.code = book, check, code
+        self.matching = decoder.matching(book, code)
 
     @property
     def known(self) -> Verdict:
-        recorded = self.decoder.codes(self.book.scheme.id)
-        known = self.code.text in recorded or (self.code.partial and bool(self._matching(recorded)))
-        return Verdict.YES if known else Verdict.UNKNOWN
+        return Verdict.YES if self.matching else Verdict.UNKNOWN
 
     @property
     def consistent(self) -> Verdict:
@@ -64,8 +63,7 @@ class _CodeSeed:
 
     def reading(self) -> Reading:
         book, code, index = self.book, self.code, self.decoder.index
-        recorded = self.decoder.codes(book.scheme.id)
-        matching = self._matching(recorded)
+        recorded, matching = self.decoder.codes(book.scheme.id), self.matching
         faces = tuple(face for text in matching for face in recorded[text])
         cards = tuple(card for face in faces for card in index.cards_by_face.get(face, ()))
         named = tuple(sense.record for sense in book.senses(code, "figure"))
@@ -83,23 +81,18 @@ class _CodeSeed:
             backs=self.check.backs(code),
             faces=faces,
             cards=cards,
-            known=self._known(matching, faces, cards),
+            known=self._known(faces, cards),
             checks=self.check.answers(code),
         )
 
-    def _matching(self, recorded: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-        if not self.code.partial:
-            return (self.code.text,) if self.code.text in recorded else ()
-        return tuple(text for text in recorded if self.code.matches(self.book.parse(text)))
-
-    def _known(self, matching: tuple[str, ...], faces: tuple[str, ...], cards: tuple[str, ...]) -> Answer:
+    def _known(self, faces: tuple[str, ...], cards: tuple[str, ...]) -> Answer:
         if self.code.partial:
-            existing, possible = len(matching), self.code.possible
+            existing, possible = len(self.matching), self.code.possible
             verb = "is" if existing == 1 else "are"
             words = f"{existing} of {count_of(possible, 'possible code')} {verb} recorded"
             if possible > _MANY:
                 words = f"{count_of(existing, 'recorded code')} can be this one"
-            return Answer(Verdict.YES if matching else Verdict.UNKNOWN, words, faces)
+            return Answer(Verdict.YES if self.matching else Verdict.UNKNOWN, words, faces)
         if not faces:
             return Answer.unknown("no recorded front carries this code")
         index = self.decoder.index
@@ -223,6 +216,15 @@ class Decoder:
         if found is None:
             found = self._codes[scheme] = self._printed(self.books[scheme])
         return found
+
+    def matching(self, book: CodeBook, code: PackageCode) -> tuple[str, ...]:
+        """The recorded codes of a scheme that ``code`` is, or that it can be where it is partly unread."""
+        recorded = self.codes(book.scheme.id)
+        if not code.partial:
+            return (code.text,) if code.text in recorded else ()
+        # Both are written by one layout, so they have one length; a recorded code is whole.
+        read = [(at, sign) for at, sign in enumerate(code.text) if sign != "?"]
+        return tuple(text for text in recorded if all(text[at] == sign for at, sign in read))
 
     def _printed(self, book: CodeBook) -> Mapping[str, tuple[str, ...]]:
         makers = frozenset(maker.rpartition("/")[2] for maker in book.scheme.makers)
