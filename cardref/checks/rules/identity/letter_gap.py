@@ -27,12 +27,12 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         absent = [number for number in range(1, max(known)) if number not in known]
         if absent:
             after = known[min(number for number in known if number > absent[0])]
-            verb = "is" if len(absent) == 1 else "are"
+            verb, them = ("is", "it") if len(absent) == 1 else ("are", "them")
             letters = listed(f"{count}{_letter(number)}" for number in absent)
             yield Hit(
                 after,
                 f"{corpus.named(after)} is recorded, and {letters} of {maker} {verb} not: "
-                "record what is known of them",
+                f"record what is known of {them}",
                 ("designation",),
                 value=letters,
             )
