@@ -86,6 +86,7 @@ class Index:
     Attributes:
         tables: kind -> full id -> record, in the order of the files.
         origin: full id -> name of the layer that won, where there are several layers.
+        layers: the names of the layers, the one that wins first; () where there is only one.
     """
 
     def __init__(
@@ -93,9 +94,11 @@ class Index:
         tables: Mapping[str, Mapping[str, Record]],
         known_fingerprint: Callable[[], str] | None = None,
         origin: Mapping[str, str] | None = None,
+        layers: tuple[str, ...] = (),
     ) -> None:
         self.tables = tables
         self.origin = origin or {}
+        self.layers = layers
         self._known_fingerprint = known_fingerprint
         self._suggesters: dict[str, Suggester] = {}
         self._derived: dict[Callable[[Index], Any], Any] = {}
@@ -104,6 +107,7 @@ class Index:
         return {
             "tables": {kind: dict(table) for kind, table in self.tables.items()},
             "origin": dict(self.origin),
+            "layers": self.layers,
             "_known_fingerprint": None,
             "_suggesters": {},
             "_derived": {},
@@ -208,7 +212,12 @@ class Index:
     @property
     def dataset(self) -> "Dataset | None":
         """What the dataset says of itself; the top layer's, where there are several."""
-        return next(iter(cast("Mapping[str, Dataset]", self.tables["dataset"]).values()), None)
+        return next(iter(self.datasets), None)
+
+    @property
+    def datasets(self) -> "tuple[Dataset, ...]":
+        """What each layer says of itself, the top one first."""
+        return tuple(cast("Mapping[str, Dataset]", self.tables["dataset"]).values())
 
     @cached_property
     def fingerprint(self) -> str:
@@ -458,17 +467,29 @@ class Index:
     # --- layers -------------------------------------------------------------------------------------
 
     def over(self, base: "Index", name: str, base_name: str) -> "Index":
-        """This index laid over ``base``: a record here wins over one there with the same id."""
+        """This index laid over ``base``: a record here wins over one there with the same id.
+
+        A tombstone here takes its record out of ``base``, and a record here outlives a tombstone there.
+        Waivers belong to the dataset that they were given for, and do not rise. Either index may be layered.
+        """
         tables: dict[str, Mapping[str, Record]] = {}
         origin: dict[str, str] = {}
         for kind in KINDS:
             mine, theirs = self.tables[kind], base.tables[kind]
-            if kind == "dataset" and mine:
+            if kind == "waiver":
                 theirs = {}
-            tables[kind] = {**theirs, **mine}
-            origin.update((full, base.origin.get(full, base_name)) for full in theirs)
-            origin.update((full, self.origin.get(full, name)) for full in mine)
-        return Index(tables, origin=origin)
+            elif kind == "tombstone":
+                theirs = {full: stone for full, stone in theirs.items() if full not in self}
+            elif gone := self.retired.keys() & theirs.keys() - mine.keys():
+                theirs = {full: record for full, record in theirs.items() if full not in gone}
+            # The dataset on top is the one that the whole is called by, so it stands first.
+            tables[kind] = {**mine, **theirs, **mine} if kind == "dataset" else {**theirs, **mine}
+            if kind != "dataset":  # whose id may be a line's as well
+                origin.update((full, base.origin.get(full, base_name)) for full in theirs)
+                origin.update((full, self.origin.get(full, name)) for full in mine)
+        return Index(
+            tables, origin=origin, layers=(*(self.layers or (name,)), *(base.layers or (base_name,)))
+        )
 
 
 def from_loaded(loaded: "Loaded") -> Index:

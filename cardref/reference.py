@@ -21,6 +21,7 @@ from cardref.text import count_of, quoted
 
 if TYPE_CHECKING:
     from cardref.decoding.result import Decoding
+    from cardref.identification.identify import Identification
     from cardref.model.back import Back
     from cardref.model.card import Card
     from cardref.model.condition import ConditionReport
@@ -183,8 +184,16 @@ class Reference:
         return self._index.kind(full)
 
     def layer_of(self, full: str) -> str:
-        """The name of the dataset that a record comes from: of several layers, the one that won."""
-        return self._index.origin.get(full, self._name) if full in self._index else ""
+        """The name of the dataset that a record (or a retired id) comes from: of several layers, the one that
+        won; "" where there is no such id.
+        """
+        known = full in self._index or full in self._index.retired
+        return self._index.origin.get(full, self._name) if known else ""
+
+    @property
+    def layers(self) -> tuple[str, ...]:
+        """The names of the datasets that lie over each other, the one that wins first; one without layers."""
+        return self._index.layers or (self._name,)
 
     def line(self, text: str) -> "Line":
         """The line that ``text`` means."""
@@ -247,6 +256,27 @@ class Reference:
         from cardref.decoding.listing import read  # noqa: PLC0415 - the names' index is large
 
         return read(self._index, text)
+
+    def identify(
+        self, line: str = "", by: str = "back", *, threshold: float = 0.95, **known: object
+    ) -> "Identification":
+        """Which printing it is, from what can be seen, in any order, misreads allowed for.
+
+        Args:
+            line: id or title of the line; where it is left out, the one line that what is known fits.
+            by: ``back``: the candidates are printed reverses; ``card``: recorded pairings of front and back.
+            threshold: how probable the first candidate must be to call it identified.
+            known: what was seen so far, such as ``maker="quay-marl"`` or ``back_count=25``; more with
+                :meth:`~cardref.Identification.observe`.
+
+        Nothing in the answer authenticates a card.
+
+        Errors: UsageError for a feature or state that does not exist, with what was probably meant, and where
+        no line is named and several fit; UnknownRecord for a line.
+        """
+        from cardref.identification.identify import identify  # noqa: PLC0415 - a look-up needs no engine
+
+        return identify(self._index, line, by, known, threshold=threshold)
 
     def vet(self, words: str = "", /, **fields: object) -> "Vetting":
         """Whether a claimed card agrees with itself and with what is recorded, and what to ask for.

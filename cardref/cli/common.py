@@ -12,7 +12,9 @@ from cardref.text import columns, visible
 __all__ = [
     "add_dataset",
     "add_format",
+    "add_over",
     "for_spreadsheet",
+    "layered",
     "open_reference",
     "print_csv",
     "print_json",
@@ -21,12 +23,28 @@ __all__ = [
 ]
 
 
+BUNDLED = "bundled"
+"""What stands for the bundled reference where a directory could be named."""
+
+
 def add_dataset(parser: argparse.ArgumentParser) -> None:
-    """The option ``--dataset``."""
+    """The options ``--dataset`` and ``--over``."""
     parser.add_argument(
         "--dataset",
         metavar="DIR",
         help="the dataset to ask (default: ./dataset if there is one, else the bundled one)",
+    )
+    add_over(parser, "lay that dataset over this one; several times for several layers")
+
+
+def add_over(parser: argparse.ArgumentParser, what: str) -> None:
+    """The option ``--over``, which can be given several times: each lies under the one before."""
+    parser.add_argument(
+        "--over",
+        metavar="DIR",
+        action="append",
+        default=[],
+        help=f"{what}; `{BUNDLED}` is the bundled one",
     )
 
 
@@ -36,14 +54,27 @@ def add_format(parser: argparse.ArgumentParser, *formats: str) -> None:
 
 
 def open_reference(args: argparse.Namespace) -> Reference:
-    """The dataset that is meant; which one it is, is said on standard error."""
+    """The dataset that is meant, with what it lies over; which they are, is said on standard error."""
     given = getattr(args, "dataset", None)
     if given is None and Path("dataset/dataset.yaml").is_file():
         given = "dataset"
-    reference = load(given)
-    invented = ", invented demo data" if reference.dataset and reference.dataset.invented else ""
-    print(f"dataset: {visible(reference.name)} {visible(reference.version)}{invented}", file=sys.stderr)
+    below = layered(args.over)
+    reference = load(given, over=below)
+    said = f"{visible(reference.name)} {visible(reference.version)}"
+    if below is not None:
+        said += f" over {', '.join(map(visible, below.layers))}"
+    invented = any(dataset.invented for dataset in reference.index.datasets)
+    print(f"dataset: {said}{', invented demo data' if invented else ''}", file=sys.stderr)
     return reference
+
+
+def layered(names: Sequence[str]) -> Reference | None:
+    """The datasets of ``--over``, each lying over the next; None where there is none."""
+    below: Reference | None = None
+    for name in reversed(names):
+        path = None if name == BUNDLED and not Path(name).is_dir() else name
+        below = load(path, over=below)
+    return below
 
 
 def print_json(value: Any) -> None:

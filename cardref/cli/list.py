@@ -61,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
     rows = [record for record in table.values() if all(test(index, record) for _, _, test in tests)]
     if kind == "back":
         rows = _in_printing_order(index, rows)
-    head = _COLUMNS[kind]
+    head = (*_COLUMNS[kind], "layer") if index.layers else _COLUMNS[kind]
     if args.format == "json":
         print_json([{**plain(record), **_derived(index, record)} for record in rows])
     elif args.format == "csv":
@@ -121,7 +121,7 @@ def _fields(kind: str) -> tuple[str, ...]:
         "face": ("line", "maker"),
         "card": ("line", "maker", "figure", "series"),
     }
-    return tuple(dict.fromkeys([*own, *base, *derived.get(kind, ("line",))]))
+    return tuple(dict.fromkeys([*own, *base, *derived.get(kind, ("line",)), "layer"]))
 
 
 def _refuse_unknown_values(index: Index, tests: Iterable[tuple[str, str, Test]]) -> None:
@@ -150,6 +150,8 @@ def _values(index: Index, record: Record, name: str) -> Iterable[str]:
         return (_line_of(record),)
     if name == "maker" and isinstance(record, Back | Face | Card):
         return (f"maker/{record.maker}",)
+    if name == "layer":
+        return (_layer(index, record),)
     if name == "figure" and isinstance(record, Back):
         seen = pictured(index.backs, record)
         return seen.figures if seen else ()
@@ -164,14 +166,20 @@ def _values(index: Index, record: Record, name: str) -> Iterable[str]:
 
 def _derived(index: Index, record: Record) -> dict[str, object]:
     """What a row says beyond the record's own fields."""
+    found: dict[str, object] = {}
     if isinstance(record, Back):
-        return {"maker": record.maker, "cards": len(index.cards_by_back.get(record.id, ()))}
-    if isinstance(record, Face):
-        return {"maker": record.maker, "cards": len(index.cards_by_face.get(record.id, ()))}
-    if isinstance(record, Card):
+        found = {"maker": record.maker, "cards": len(index.cards_by_back.get(record.id, ()))}
+    elif isinstance(record, Face):
+        found = {"maker": record.maker, "cards": len(index.cards_by_face.get(record.id, ()))}
+    elif isinstance(record, Card):
         face = index.faces.get(record.face)
-        return {"maker": record.maker, "figure": face.figure if face else "", "seen": record.seen}
-    return {}
+        found = {"maker": record.maker, "figure": face.figure if face else "", "seen": record.seen}
+    return {**found, "layer": _layer(index, record)} if index.layers else found
+
+
+def _layer(index: Index, record: Record) -> str:
+    """The layer that a record comes from; "" where there is only one."""
+    return index.origin.get(getattr(record, "id", ""), "")
 
 
 def _cell(index: Index, record: Record, name: str, width: int) -> str:

@@ -188,6 +188,7 @@ def _designations(index: Index, backs: Iterable[str]) -> str:
 def _text(reference: Reference, full: str, record: Record, derived: list[Derived]) -> Iterator[str]:
     yield called(reference.index, full)
     yield f"  id: {full} ({reference.kind_of(full)})"
+    yield from _layer(reference, full)
     said = {
         key: value
         for key, value in plain(record).items()
@@ -204,6 +205,15 @@ def _text(reference: Reference, full: str, record: Record, derived: list[Derived
     for item in derived:
         yield f"  {item.name:{width}}  {clip(item.words, 300)}"
     yield from _support(reference, record)
+
+
+def _layer(reference: Reference, full: str) -> Iterator[str]:
+    """Which of several datasets the record comes from."""
+    names = reference.layers
+    if len(names) > 1:
+        below = names[names.index(reference.layer_of(full)) + 1 :]
+        over = f", which lies over {listed(map(visible, below))}" if below else ""
+        yield f"  from: {visible(reference.layer_of(full))}{over}"
 
 
 def _words(value: object) -> str:

@@ -9,7 +9,7 @@ Ids are full; the schema is that of the dataset's own files with full ids in pla
 import json
 from typing import Any
 
-from cardref.export.about import about
+from cardref.export.about import about, layers
 from cardref.index import Index
 from cardref.model.kinds import KINDS
 from cardref.schema.generate import record_schema
@@ -20,7 +20,7 @@ __all__ = ["as_json", "schema"]
 
 def as_json(index: Index) -> bytes:
     """The whole reference, deterministic: the same records give the same bytes."""
-    value: dict[str, Any] = {"about": about(index)}
+    value: dict[str, Any] = {"about": about(index), "layers": dict(layers(index))}
     for kind in KINDS.values():
         table = index.backs if kind.name == "back" else index.tables[kind.name]
         value[kind.plural] = [plain(record) for record in table.values()]
@@ -42,20 +42,25 @@ def schema() -> dict[str, Any]:
     lists = {
         kind.plural: {"type": "array", "items": {"$ref": f"#/$defs/{kind.name}"}} for kind in KINDS.values()
     }
-    names = ("title", "version", "licence", "fingerprint", "model", "notice")
+    names = ("title", "version", "licence", "fingerprint", "model", "notice", "caution")
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": "urn:cardref:schema:1:export",
         "title": "cardref export json",
         "type": "object",
         "additionalProperties": False,
-        "required": ["about", *lists],
+        "required": ["about", "layers", *lists],
         "properties": {
             "about": {
                 "type": "object",
                 "additionalProperties": False,
                 "required": list(names),
                 "properties": {name: {"type": "integer"} if name == "model" else text for name in names},
+            },
+            "layers": {
+                "type": "object",
+                "description": "Full id -> the dataset it comes from, where several lie over each other.",
+                "additionalProperties": text,
             },
             **lists,
         },

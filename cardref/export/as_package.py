@@ -1,6 +1,8 @@
 """A reference as a data package: CSV files with a description of every column.
 
 Data Package and Table Schema are Frictionless standards (specs.frictionlessdata.io); CSV as in RFC 4180.
+A text that begins with ``=``, ``+``, ``-`` or ``@`` gets an apostrophe in front, so that no spreadsheet
+program runs it.
 
 >>> from cardref.index import Index
 >>> from cardref.model.kinds import KINDS
@@ -12,6 +14,7 @@ Data Package and Table Schema are Frictionless standards (specs.frictionlessdata
 import csv
 import io
 import json
+import re
 from typing import Any
 
 from cardref.export.about import about
@@ -39,9 +42,15 @@ def _table(relation: Relation, index: Index) -> bytes:
 
 
 def _cell(cell: Any, kind: str) -> Any:
-    if kind == "boolean" and cell is not None:
+    if cell is None:
+        return ""
+    if kind == "boolean":
         return "true" if cell else "false"
-    return "" if cell is None else cell
+    return f"'{cell}" if isinstance(cell, str) and _RUN.match(cell) else cell
+
+
+_RUN = re.compile(r"'*[=+\-@\t\r].", re.DOTALL)
+"""A text that a spreadsheet program would run, or one that was guarded already and must stay different."""
 
 
 def _description(index: Index) -> dict[str, Any]:
@@ -49,11 +58,11 @@ def _description(index: Index) -> dict[str, Any]:
     names = {relation.name for relation in relations()}
     package: dict[str, Any] = {
         "profile": "data-package",
-        "name": "cardref-reference",
+        "name": index.dataset.id if index.dataset else "reference",
         "title": said["title"] or "A reference",
         "version": said["version"],
-        "description": said["notice"] or said["title"],
-        "licenses": [{"name": said["licence"]}] if said["licence"] else [],
+        "description": " ".join(filter(None, map(str, (said["notice"], said["caution"])))),
+        "licenses": [{"name": name} for name in dict.fromkeys(one.licence for one in index.datasets)],
         "fingerprint": said["fingerprint"],
         "model": said["model"],
         "resources": [_resource(relation, names) for relation in relations()],

@@ -19,6 +19,7 @@ from typing import Any
 
 import attrs
 
+from cardref.export.about import layers
 from cardref.index import Index
 from cardref.model.kinds import KINDS, Scope
 from cardref.notation.edtf import Date
@@ -155,8 +156,21 @@ def _word(field: "attrs.Attribute[Any]") -> _Part:
 
 @cache
 def relations() -> tuple[Relation, ...]:
-    """All relations, those of a kind together, kinds in the order of the model."""
-    return tuple(relation for kind in KINDS for relation in _of_kind(kind))
+    """All relations, those of a kind together, kinds in the order of the model; then ``layer``."""
+    return (*(relation for kind in KINDS for relation in _of_kind(kind)), _LAYER)
+
+
+_LAYER = Relation(
+    "layer",
+    (
+        Column("id", "text", "", "A record of any kind.", required=True),
+        Column(
+            "layer", "text", "", "Of several datasets over each other the one it comes from.", required=True
+        ),
+    ),
+    ("id",),
+    lambda index: iter(layers(index)),
+)
 
 
 def _holders(kind: str) -> Callable[[Index], Iterator[tuple[Row, Any, str]]]:

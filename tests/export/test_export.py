@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
@@ -115,8 +116,12 @@ def test_the_package_is_valid_frictionless(tmp_path: Path) -> None:
     assert report.valid, report.flatten(["type", "message"])
 
 
+def _unguarded(cell: str) -> str:
+    return cell[1:] if re.match(r"'+[=+\-@\t\r].", cell, re.DOTALL) else cell
+
+
 def test_the_package_loses_nothing(ref: cardref.Reference) -> None:
-    """Read back as RFC 4180 says, every cell is what the relation holds."""
+    """Read back as RFC 4180 says, every cell is what the relation holds, but for guards against formulas."""
     files = as_package(ref.index)
     for relation in relations():
         rows = list(csv.reader(io.StringIO(files[f"data/{relation.name}.csv"].decode(), newline="")))
@@ -127,7 +132,7 @@ def test_the_package_loses_nothing(ref: cardref.Reference) -> None:
                 if kind == "boolean":
                     assert cell == ("true" if value else "false")
                 else:
-                    assert cell == ("" if value is None else str(value))
+                    assert _unguarded(cell) == ("" if value is None else str(value))
 
 
 def test_the_json_file_fits_its_schema_and_tells_what_it_is(ref: cardref.Reference) -> None:
@@ -137,6 +142,7 @@ def test_the_json_file_fits_its_schema_and_tells_what_it_is(ref: cardref.Referen
     assert value["about"]["fingerprint"] == ref.fingerprint
     assert value["about"]["version"] == ref.version
     assert "Invented demo data" in value["about"]["notice"]
+    assert "inspected in hand" in value["about"]["caution"]
     assert len(value["cards"]) == len(ref.cards)
 
 
@@ -152,3 +158,51 @@ def test_schemas_are_exported_as_they_are(tmp_path: Path) -> None:
     ours = Path(__file__).parents[2] / "schemas"
     for path in (tmp_path / "schemas").iterdir():
         assert path.read_text() == (ours / path.name).read_text()
+
+
+def _layered(tmp_path: Path, ref: cardref.Reference) -> cardref.Reference:
+    """A layer of one's own over the bundled reference: one back said otherwise, with a hostile note."""
+    mine = tmp_path / "mine"
+    folder = mine / "lines" / "tidewrack" / "backs"
+    folder.mkdir(parents=True)
+    (mine / "dataset.yaml").write_text(
+        'id: mine\ntitle: Mine\nversion: "2026.11"\nlicence: MIT OR CC-BY-4.0\nmodel: 1\n'
+    )
+    (folder / "quay-marl.yaml").write_text(
+        "line: tidewrack\nmaker: quay-marl\nbacks:\n  - id: b-017\n    designation: 25Z\n"
+        "    series: tidewrack\n    count: 25\n    note: '=1+1'\n"
+    )
+    return cardref.load(mine, over=ref)
+
+
+def test_layers_are_named_in_every_export(ref: cardref.Reference, tmp_path: Path) -> None:
+    """Of several datasets each record tells the one that it is from, and every licence is named."""
+    layered = _layered(tmp_path, ref)
+    ids = {full for full in layered.index.origin if layered.layer_of(full) != ref.name}
+    assert ids == {"tidewrack/quay-marl/b-017"}
+    value = json.loads(as_json(layered.index))
+    Draft202012Validator(schema()).validate(value)
+    files = as_package(layered.index)
+    rows = list(csv.reader(io.StringIO(files["data/layer.csv"].decode(), newline="")))[1:]
+    write_sqlite(layered.index, tmp_path / "layered.sqlite")
+    with sqlite3.connect(tmp_path / "layered.sqlite") as base:
+        told = base.execute("SELECT id, layer FROM layer").fetchall()
+        licence = base.execute("SELECT value FROM about WHERE name = 'licence'").fetchone()[0]
+    base.close()
+    for found in (value["layers"], dict(rows), dict(told)):
+        assert {full for full, name in found.items() if name == layered.name} == ids
+        assert set(found.values()) == set(layered.layers)
+    assert licence == value["about"]["licence"] == "(MIT OR CC-BY-4.0) AND CC0-1.0"
+    names = [one["name"] for one in json.loads(files["datapackage.json"])["licenses"]]
+    assert names == ["MIT OR CC-BY-4.0", "CC0-1.0"]
+    assert "Invented demo data is among it" in value["about"]["notice"]
+
+
+def test_no_cell_of_the_package_is_run(ref: cardref.Reference, tmp_path: Path) -> None:
+    """A note that begins like a formula gets an apostrophe; a database and JSON hold it as it is."""
+    layered = _layered(tmp_path, ref)
+    text = as_package(layered.index)["data/back.csv"].decode()
+    assert "'=1+1" in text
+    assert ",=1+1" not in text
+    notes = {back["id"]: back.get("note") for back in json.loads(as_json(layered.index))["backs"]}
+    assert notes["tidewrack/quay-marl/b-017"] == "=1+1"
