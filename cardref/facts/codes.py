@@ -34,6 +34,7 @@ __all__ = [
     "BackFault",
     "CodeRead",
     "FigureWitnesses",
+    "Front",
     "SeriesFault",
     "TableDoubt",
     "back_faults",
@@ -45,6 +46,7 @@ __all__ = [
     "doubted_tables",
     "expected_segments",
     "figure_witnesses",
+    "fronts",
     "in_scope",
     "layout_fault",
     "layout_sample",
@@ -449,26 +451,59 @@ class TableDoubt:
     of: int
 
 
+class Front(NamedTuple):
+    """A code whose back segment is known, and the backs under the fronts that carry it.
+
+    Attributes:
+        read: the code as read.
+        named: the back count that it names.
+        stands: ``(card, back count)`` for every card of the face whose back is recorded.
+    """
+
+    read: CodeRead
+    named: int
+    stands: tuple[tuple[str, int], ...]
+
+
+@kept
+def fronts(index: Index) -> tuple[Front, ...]:
+    """Every code that names one back count, with the backs on which its face is found."""
+    found: list[Front] = []
+    cards, backs, by_face = index.cards, index.backs, index.cards_by_face
+    for read in codes_read(index):
+        plain = plain_sense(read, "back")
+        if plain is not None and plain.count is not None:
+            own = [(full, cards[full].back) for full in by_face.get(read.face, ())]
+            stands = tuple([(full, backs[back].count) for full, back in own if back in backs])
+            found.append(Front(read, plain.count, stands))
+    return tuple(found)
+
+
 @kept
 def doubted_tables(index: Index) -> Mapping[tuple[str, str], TableDoubt]:
     """``(scheme, back segment)`` -> why its table is in doubt: three fronts at least, and most, differ."""
-    seen: dict[tuple[str, str], list[tuple[str, int, tuple[int, ...]]]] = {}
-    sound = trusted_lists(index)
-    for read in codes_read(index):
-        plain = plain_sense(read, "back")
-        if plain is None or plain.count is None or read.book is None or read.code is None:
-            continue
-        own = [index.cards[card].back for card in index.cards_by_face.get(read.face, ())]
-        counts = tuple(index.backs[full].count for full in own if full in sound)
-        if counts:
+    checked: Counter[tuple[str, str]] = Counter()
+    off: dict[tuple[str, str], list[Front]] = {}
+    for front in fronts(index):
+        read = front.read
+        if front.stands and read.book is not None and read.code is not None:
             key = (read.book.scheme.id, read.code.meaning("back"))
-            seen.setdefault(key, []).append((read.face, plain.count, counts))
+            checked[key] += 1
+            if all(count != front.named for _, count in front.stands):
+                off.setdefault(key, []).append(front)
     found: dict[tuple[str, str], TableDoubt] = {}
-    for key, reads in seen.items():
-        off = [(face, counts) for face, count, counts in reads if count not in counts]
-        if len(off) > 2 and 2 * len(off) > len(reads):
-            usual = Counter(one for _, counts in off for one in set(counts)).most_common(1)[0][0]
-            found[key] = TableDoubt(reads[0][1], usual, tuple(face for face, _ in off), len(reads))
+    sound = trusted_lists(index)
+    for key, group in off.items():
+        if len(group) < 3 or 2 * len(group) <= checked[key]:
+            continue
+        counts = Counter(
+            count for one in group for card, count in set(one.stands) if index.cards[card].back in sound
+        )
+        # Backs that are doubted themselves speak against nothing.
+        if counts:
+            faces = tuple(one.read.face for one in group)
+            usual = counts.most_common(1)[0][0]
+            found[key] = TableDoubt(group[0].named, usual, faces, checked[key])
     return found
 
 

@@ -1,6 +1,6 @@
 """A code names another back than any its face stands on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from cardref.checks.blame import side, sides
 from cardref.checks.corpus import Corpus
@@ -10,11 +10,12 @@ from cardref.facts.called import called, listed
 from cardref.facts.cards import uses_generic_backs
 from cardref.facts.codes import (
     CodeRead,
+    Front,
+    TableDoubt,
     back_faults,
     codes_of_other_figures,
-    codes_read,
     doubted_tables,
-    plain_sense,
+    fronts,
     series_faults,
 )
 from cardref.facts.counting import counts
@@ -30,47 +31,49 @@ __all__ = ["RULE"]
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
     index = corpus.index
-    cards, backs, cards_by_face = index.cards, index.backs, index.cards_by_face
-    tables = doubted_tables(index)
-    told = {*back_faults(index), *series_faults(index), *codes_of_other_figures(index)}
-    for read in codes_read(index):
-        plain = plain_sense(read, "back")
-        if plain is not None and all(
-            cards[full].back not in backs or backs[cards[full].back].count == plain.count
-            for full in cards_by_face.get(read.face, ())
-        ):
+    tables: Mapping[tuple[str, str], TableDoubt] | None = None
+    for front in fronts(index):
+        if all(count == front.named for _, count in front.stands):
             continue
-        entry = corpus.by_id.get(read.face)
-        if read.book is None or read.code is None or entry is None:
+        read = front.read
+        if tables is None:  # few codes come this far
+            tables = doubted_tables(index)
+            told = {*back_faults(index), *series_faults(index), *codes_of_other_figures(index)}
+        if read.book is None or read.code is None or (read.face, read.at) in told:
             continue
-        if (read.face, read.at) in told or (read.book.scheme.id, read.code.meaning("back")) in tables:
+        if (read.book.scheme.id, read.code.meaning("back")) in tables or read.face not in corpus.by_id:
             continue
-        senses = read.book.senses(read.code, "back")
-        named_counts = {sense.count for sense in senses if sense.count is not None}
-        own = [cards[full] for full in cards_by_face.get(read.face, ()) if cards[full].back in backs]
+        own = [index.cards[full] for full, _ in front.stands]
         if any(_doubted(index, card) for card in own):
             continue  # what is told of the back or the card need not be told of the code
-        found = {card.id: backs[card.back].count for card in own if card.standing is not Standing.REFUTED}
-        others = {full: count for full, count in found.items() if count not in named_counts}
-        if not named_counts or not others:
-            continue
-        named = listed(map(str, sorted(named_counts)), 4)
+        found = {full: count for full, count in front.stands if _exists(index, full)}
+        others = {full: count for full, count in found.items() if count != front.named}
         if len(others) == 1 and len(found) > 1:
-            yield from _one_card(corpus, read, next(iter(others.items())), named)
-            continue
-        share = (
-            f"{len(others)} of its {len(found)} cards" if len(others) < len(found) else "none of its cards"
-        )
-        under = listed(map(str, sorted(set(others.values()))), 6)
-        yield Hit(
-            entry,
-            f"{called(index, read.face)} carries {quoted(read.text)}, which names a back of {named}, but "
-            f"{share} {'do not stand' if len(others) < len(found) else 'stands'} on one (but on {under}): "
-            "right for fronts that were left over or printed ahead",
-            ("codes", read.at),
-            value=read.text,
-            also=sides(corpus, others, "stands on another back", ("back",)),
-        )
+            yield from _one_card(corpus, read, next(iter(others.items())), str(front.named))
+        elif others:
+            yield _several(corpus, front, others, len(found))
+
+
+def _exists(index: Index, card: str) -> bool:
+    return index.cards[card].standing is not Standing.REFUTED
+
+
+def _several(corpus: Corpus, front: Front, others: Mapping[str, int], of: int) -> Hit:
+    """The face itself, where several of its cards stand on other backs, or the only one does."""
+    read = front.read
+    share = (
+        f"{len(others)} of its {of} cards do not stand" if len(others) < of else "none of its cards stands"
+    )
+    under = listed(map(str, sorted(set(others.values()))), 6)
+    return Hit(
+        corpus.by_id[read.face],
+        f"{called(corpus.index, read.face)} carries {quoted(read.text)}, which names a back of "
+        f"{front.named}, but {share} on one (but on {under}): right for fronts that were left over or "
+        "printed ahead",
+        ("codes", read.at),
+        value=read.text,
+        also=sides(corpus, others, "stands on another back", ("back",)),
+    )
 
 
 def _doubted(index: Index, card: Card) -> bool:
