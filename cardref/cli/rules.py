@@ -78,9 +78,15 @@ def _explain(rule: Rule) -> None:
         print(f"{title}: {visible(example.path)}{_made(example)}")
         lines = example.text.rstrip("\n").split("\n")
         for line in lines[:_LONGEST]:
-            print(f"  {clip(line, 110)}".rstrip())
+            print(f"  {_shown(line)}".rstrip())
         if len(lines) > _LONGEST:
             print(f"  ... and {count_of(len(lines) - _LONGEST, 'more line')}")
+
+
+def _shown(line: str) -> str:
+    """A line in which even a space of another kind can be seen: some examples are about nothing else."""
+    seen = "".join(sign if sign.isprintable() else f"\\u{ord(sign):04x}" for sign in line)
+    return clip(seen, 110)
 
 
 def _made(example: Example) -> str:
