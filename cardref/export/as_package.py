@@ -18,7 +18,8 @@ import re
 from typing import Any
 
 from cardref.export.about import about
-from cardref.export.relations import Column, Relation, relations
+from cardref.export.relation import Column, Relation
+from cardref.export.relations import relations
 from cardref.index import Index
 
 __all__ = ["as_package"]

@@ -1,7 +1,7 @@
 """A reference as an SQLite database: foreign keys, indexes, and views for what follows from the records.
 
 >>> schema_text().count("CREATE VIEW")
-5
+6
 """
 
 import os
@@ -12,7 +12,8 @@ from pathlib import Path
 
 from cardref.errors import CardrefError
 from cardref.export.about import about
-from cardref.export.relations import Column, Relation, relations
+from cardref.export.relation import Column, Relation
+from cardref.export.relations import relations
 from cardref.index import Index
 
 __all__ = ["schema_text", "write_sqlite"]
@@ -52,6 +53,10 @@ SELECT card.id AS card_id, figure.id AS figure_id, face.series AS face_series_id
   (SELECT coalesce(sum(s.count), 0) FROM card_sighting s WHERE s.card_id = card.id) AS seen
 FROM card JOIN face ON face.id = card.face JOIN figure ON figure.id = face.figure
 JOIN back ON back.id = card.back;
+
+CREATE VIEW figure_run AS
+SELECT pictured.figure_id, back.maker AS maker_id, o.place, pictured.back_id, pictured.silhouette
+FROM pictured JOIN back ON back.id = pictured.back_id JOIN derived_order o ON o.back_id = back.id;
 
 CREATE VIEW sibling AS
 SELECT a.id AS back_id, b.id AS sibling_id

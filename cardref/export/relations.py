@@ -20,38 +20,13 @@ from typing import Any
 import attrs
 
 from cardref.export.about import layers
+from cardref.export.derived import DERIVED
+from cardref.export.relation import Cell, Column, Relation, Row
 from cardref.index import Index
 from cardref.model.kinds import KINDS, Scope
 from cardref.notation.edtf import Date
 
-__all__ = ["Column", "Relation", "relations"]
-
-Cell = str | int | float | None
-Row = tuple[Cell, ...]
-
-
-@attrs.frozen
-class Column:
-    """One column: name, type (``text``, ``integer``, ``number``, ``boolean``, ``date``), the relation
-    that it refers to by id (or ""), and what it holds.
-    """
-
-    name: str
-    type: str
-    refers: str = ""
-    about: str = ""
-    required: bool = False
-
-
-@attrs.frozen
-class Relation:
-    """One table. ``key`` are the columns that tell its rows apart; ``rows`` gives them in a fixed order."""
-
-    name: str
-    columns: tuple[Column, ...]
-    key: tuple[str, ...]
-    rows: Callable[[Index], Iterator[Row]] = attrs.field(eq=False, repr=False)
-
+__all__ = ["relations"]
 
 _TYPES: dict[Any, str] = {str: "text", int: "integer", float: "number", bool: "boolean"}
 # Lists are named after one of their items.
@@ -156,8 +131,8 @@ def _word(field: "attrs.Attribute[Any]") -> _Part:
 
 @cache
 def relations() -> tuple[Relation, ...]:
-    """All relations, those of a kind together, kinds in the order of the model; then ``layer``."""
-    return (*(relation for kind in KINDS for relation in _of_kind(kind)), _LAYER)
+    """All relations, those of a kind together, kinds in the order of the model; then what follows."""
+    return (*(relation for kind in KINDS for relation in _of_kind(kind)), _LAYER, *DERIVED)
 
 
 _LAYER = Relation(

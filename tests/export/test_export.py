@@ -18,8 +18,9 @@ from cardref.export.as_json import as_json, schema
 from cardref.export.as_package import as_package
 from cardref.export.as_sqlite import write_sqlite
 from cardref.export.relations import relations
+from cardref.facts.features import siblings
 from cardref.facts.pictures import pictured
-from cardref.facts.timing import debut
+from cardref.facts.timing import debut, first_back, released, run
 from cardref.model.kinds import KINDS
 
 
@@ -74,6 +75,37 @@ def test_the_view_of_debuts_agrees_with_the_facts(base: sqlite3.Connection, ref:
         known = debut(ref.index, figure, maker)
         assert known is not None
         assert wave in (known.wave, *known.again)
+
+
+def test_what_follows_is_what_the_facts_say(base: sqlite3.Connection, ref: cardref.Reference) -> None:
+    """Releases, order of printing, first backs and runs, and what tells siblings apart, record by record."""
+    index = ref.index
+    for full, earliest, _, latest, _ in base.execute("SELECT * FROM derived_release"):
+        bounds = released(index, full)
+        assert earliest == (str(bounds.earliest.day) if bounds.earliest else None), full
+        assert latest == (str(bounds.latest.day) if bounds.latest else None), full
+    runs: dict[tuple[str, str], list[str]] = {}
+    for figure, maker, back in base.execute(
+        "SELECT figure_id, maker_id, back_id FROM figure_run ORDER BY figure_id, maker_id, place"
+    ):
+        runs.setdefault((figure, maker), []).append(back)
+    assert runs
+    for (figure, maker), backs in runs.items():
+        ours = [back for back in run(index, figure, maker) if back.startswith(figure.partition("/")[0])]
+        assert backs == ours
+    firsts = base.execute("SELECT figure_id, maker_id, back_id, sure FROM derived_first_back").fetchall()
+    assert {(figure, maker): back for figure, maker, back, _ in firsts} == {
+        pair: backs[0] for pair, backs in runs.items()
+    }
+    for figure, maker, _, sure in firsts:
+        assert sure == (first_back(index, figure, maker).verdict == "yes")
+    alike = {
+        frozenset(pair)
+        for pair in base.execute("SELECT back_id, other_id FROM derived_separation WHERE told_apart = 'no'")
+    }
+    assert alike == {frozenset((p.one, p.other)) for group in siblings(index) for p in group.alike}
+    count = base.execute("SELECT count(*) FROM derived_separation").fetchone()[0]
+    assert count == sum(len(g.backs) * (len(g.backs) - 1) // 2 for g in siblings(index))
 
 
 def test_siblings_share_maker_and_count(base: sqlite3.Connection, ref: cardref.Reference) -> None:
