@@ -35,10 +35,11 @@ _HOMES = {
     "Reference": "reference",
     "load": "reference",
     "check": "checks.runner",
+    "Identification": "identification.identify",
     "Vetting": "vetting.result",
     "ConditionReport": "model.condition",
     "Defect": "model.condition",
-    "compare_conditions": "vetting.condition",
+    "compare_conditions": "facts.condition",
 }
 
 if TYPE_CHECKING:
@@ -52,9 +53,11 @@ if TYPE_CHECKING:
     from cardref.errors import UnknownRecord as UnknownRecord
     from cardref.errors import UsageError as UsageError
     from cardref.facts.changes import Changes as Changes
+    from cardref.facts.condition import compare_conditions as compare_conditions
     from cardref.finding import Finding as Finding
     from cardref.finding import Report as Report
     from cardref.finding import Severity as Severity
+    from cardref.identification.identify import Identification as Identification
     from cardref.location import Place as Place
     from cardref.model.condition import ConditionReport as ConditionReport
     from cardref.model.condition import Defect as Defect
@@ -66,7 +69,6 @@ if TYPE_CHECKING:
     from cardref.notation.running import findall as findall
     from cardref.reference import Reference as Reference
     from cardref.reference import load as load
-    from cardref.vetting.condition import compare_conditions as compare_conditions
     from cardref.vetting.result import Vetting as Vetting
 else:
 

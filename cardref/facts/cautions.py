@@ -38,6 +38,16 @@ CARE: Final[Mapping[str, tuple[str, ...]]] = {
 """What to take care of, by the tool that a look needs or the side that is looked at."""
 
 
-def care(*of: str) -> tuple[str, ...]:
-    """The cautions for these tools and sides, each once."""
-    return tuple(dict.fromkeys(text for one in of for text in CARE.get(one, ())))
+_SAID_BY: Final[Mapping[str, str]] = {
+    "ultraviolet": "eyes", "bubble": "heat", "loupe": "scratch", "lamp": "bend", "scales": "edges",
+}  # fmt: skip
+
+
+def care(*of: str, said: str = "") -> tuple[str, ...]:
+    """The cautions for these tools and sides, each once, but for what ``said`` has already.
+
+    >>> care("ultraviolet", said="Ultraviolet light harms eyes.")
+    ()
+    """
+    wanted = (one for one in of if one in CARE and _SAID_BY[one] not in said)
+    return tuple(dict.fromkeys(text for one in wanted for text in CARE[one]))

@@ -15,12 +15,13 @@ from collections.abc import Iterable, Iterator
 
 from cardref.facts.answer import Verdict
 from cardref.facts.called import called, listed
+from cardref.facts.cautions import HANDLE, NO_PROOF
 from cardref.index import Index
 from cardref.model.feature import Reliability
 from cardref.model.kinds import short_id
-from cardref.text import clip, count_of
+from cardref.text import clip, count_of, quoted
 from cardref.vetting.asking import Ask
-from cardref.vetting.cautions import HANDLE, NO_PROOF
+from cardref.vetting.claim import Part
 from cardref.vetting.copies import KnownCopy, Says, Sign
 from cardref.vetting.pairing import words_of
 from cardref.vetting.result import Vetting
@@ -135,15 +136,21 @@ def _heard(vetting: Vetting) -> Iterator[str]:
         if changed:
             yield from _wrapped(f"read with changes: {'; '.join(clip(one, 60) for one in changed[:4])}", "  ")
         return
-    said = [str(part) for part in claim.parts]
+    said = [f"{clip(str(part), 60)}{_changed(part)}" for part in claim.parts]
     if claim.condition:
         said.append(f"condition {listed(claim.condition, 5)}")
-    line = f"read as: {'; '.join(clip(one, 60) for one in said[:8]) or 'nothing'}"
+    line = f"read as: {'; '.join(said[:8]) or 'nothing'}"
     if claim.unread:
         line += f"; not read: {listed((clip(one, 30) for one in claim.unread), 4)}"
     if claim.cut:
         line += "; the rest was too long and was not read"
     yield from _wrapped(line, "  ")
+
+
+def _changed(part: Part) -> str:
+    """The words of a listing that had to be changed to be read."""
+    words = [quoted(said.text, 30) for said in part.said if said.changes]
+    return f" (written {listed(words, 2)})" if words else ""
 
 
 def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
@@ -186,6 +193,10 @@ def _asks(asks: tuple[Ask, ...], most: int) -> Iterator[str]:
 
 def _states(states: tuple[str, ...]) -> str:
     return clip(" or ".join(states[:3]), 48) if len(states) > 1 else f"expected: {clip(states[0], 40)}"
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:].rstrip(".") + "."
 
 
 def _small(title: str) -> str:
@@ -254,6 +265,8 @@ def _sign_in_full(sign: Sign) -> Iterator[str]:
     originals = " or ".join(map(words_of, sign.on_originals)) or "not recorded"
     copies = f"; on this copy: {' or '.join(map(words_of, sign.on_copies))}" if sign.on_copies else ""
     yield from _wrapped(f"on originals: {originals}{copies}. {sign.why}", "    ", "    ")
-    yield from _wrapped("care: " + " ".join(sign.cautions), "    ", "    ")
+    # The whole of the last caution stands at the end of the answer.
+    care = " ".join(map(_sentence, (*sign.cautions[:-1], NO_PROOF.partition(",")[0])))
+    yield from _wrapped(f"care: {care}", "    ", "    ")
     if sign.seen:
         yield from _wrapped(f"seen: {words_of(sign.seen)}, {sign.says.value}", "    ", "    ")

@@ -23,11 +23,11 @@ from typing import Final
 
 from attrs import frozen
 
+from cardref.facts.cautions import care
 from cardref.facts.features import as_length, features_of_line, misread_of, overlap
 from cardref.index import Index
 from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind, Side, Tool
 from cardref.text import clip
-from cardref.vetting.cautions import care
 from cardref.vetting.pairing import values_on, words_of
 from cardref.vetting.scene import Scene, states_on
 
@@ -129,14 +129,26 @@ def photo_of(side: Side, tool: Tool) -> str:
 
 
 def _weights(scene: Scene) -> dict[str, float]:
-    """Recorded cards by how probable the claim makes them, the likeliest only; they sum to 1."""
-    groups: dict[tuple[str, ...], list[str]] = {}
-    for card in scene.cards:
-        groups.setdefault(scene.misfits(card), []).append(card)
-    weights = {card: chance_of(misfits) / len(cards) for misfits, cards in groups.items() for card in cards}
+    """Recorded cards by how probable the claim makes them, the likeliest only; they sum to 1.
+
+    What is not recorded of a card is no evidence against it: it counts as what is usual among the others.
+    """
+    usual = {field: _usual(scene, field) for field in scene.telling}
+    weights: dict[str, float] = {}
+    for misfits, cards in scene.by_misfits.items():
+        fit = {card: math.prod(usual[field] for field in scene.open(card)) for card in cards}
+        mass = chance_of(misfits) / sum(fit.values())
+        weights.update((card, mass * share) for card, share in fit.items())
     kept = sorted(weights, key=lambda card: -weights[card])[:_MOST_CARDS]
     total = sum(weights[card] for card in kept)
     return {card: weights[card] / total for card in kept}
+
+
+def _usual(scene: Scene, field: str) -> float:
+    """The share of the cards of which a part of the claim holds, among those that could tell; above 0."""
+    truth = scene.truth[field].values()
+    known = sum(holds is not None for holds in truth)
+    return (sum(map(bool, truth)) + 1) / (known + 2)
 
 
 def _entropy(shares: Iterable[float]) -> float:

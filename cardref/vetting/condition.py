@@ -1,9 +1,11 @@
-"""A condition report as an honest description, and two reports of one specimen beside each other.
+"""A condition report as an honest description: what hurts, what is merely age, what was not looked at.
 
->>> from cardref.model.condition import ConditionReport, Defect
+Two reports of one specimen are compared by :func:`cardref.facts.condition.compare_conditions`.
+
+>>> from cardref.model.condition import ConditionReport
 >>> from cardref.reference import load
->>> before = ConditionReport(bubble="whole", seal="holds", price_sticker="sits", bubble_colour="straw")
->>> print(describe(before, load().index, "maker/quay-marl"))
+>>> report = ConditionReport(bubble="whole", seal="holds", price_sticker="sits", bubble_colour="straw")
+>>> print(describe(report, load().index, "maker/quay-marl"))
 As it should be
   bubble: whole, not dented, cracked or scratched
   seal of the bubble: holding all round, as far as can be seen
@@ -14,17 +16,6 @@ Not looked at, so ask: board (flatness), veins and creases, edges and corners, l
 hang tab, proof of purchase, stickers, accessory, extras in the bubble, figure's position.
 What hurts and what is merely age is common practice, no source.
 A sign is not proof, and nothing here authenticates a card: have it inspected in hand by experienced people.
->>> after = ConditionReport(bubble="dented", seal="holds", price_sticker="sits", bubble_colour="straw",
-...                         defects=(Defect(part="bubble", what="dent", where="lower left", size="4 mm"),))
->>> print(compare_conditions(before, after))
-Worse
-  bubble: was whole, is dented
-    new: dent, lower left, 4 mm
-The same: colour of the bubble, seal of the bubble, price sticker.
-Looked at in neither: board (flatness), veins and creases, edges and corners, litho (picture on the front), \
-hang tab, proof of purchase, stickers, accessory, extras in the bubble, figure's position.
-
-There is no score: the order of the states of one part is all that is compared, and only where there is one.
 """
 
 from collections.abc import Iterator
@@ -32,33 +23,16 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from cardref.errors import UsageError
-from cardref.facts.condition import (
-    Change,
-    ConditionChanges,
-    PartChange,
-    compare_conditions,
-    defect_told,
-    state_of,
-    titles_of,
-)
+from cardref.facts.cautions import AGE, NO_PROOF
+from cardref.facts.condition import defect_told, state_of, titles_of
 from cardref.facts.features import states_allowed
 from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
 from cardref.model.feature import Feature
 from cardref.model.kinds import short_id
 from cardref.text import clip, closest, quoted
-from cardref.vetting.cautions import AGE, NO_PROOF
 
-__all__ = [
-    "Change",
-    "ConditionChanges",
-    "Description",
-    "PartChange",
-    "Told",
-    "colour_feature",
-    "compare_conditions",
-    "describe",
-]
+__all__ = ["Description", "Told", "colour_feature", "describe"]
 
 _SEAL_SEEN = "as far as can be seen"
 

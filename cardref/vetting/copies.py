@@ -19,7 +19,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import frozen
 
-from cardref.facts.features import features_of_line, overlap, states_of
+from cardref.facts.cautions import NO_PROOF, care
+from cardref.facts.features import features_of_line, overlap, states_of_originals
 from cardref.index import Index
 from cardref.model.evidence import Standing
 from cardref.model.feature import Feature, Reliability
@@ -27,7 +28,6 @@ from cardref.model.kinds import short_id
 from cardref.model.reproduction import Extent, Reproduction
 from cardref.text import clip
 from cardref.vetting.asking import photo_of
-from cardref.vetting.cautions import NO_PROOF, care
 from cardref.vetting.scene import Scene, is_sure
 
 __all__ = ["KnownCopy", "Says", "Sign", "against_by", "known_copies", "sign_maker", "signs"]
@@ -132,7 +132,7 @@ def _seen(scene: Scene, slug: str) -> str:
 def _sign(feature: Feature, on_originals: tuple[str, ...], on_copies: tuple[str, ...], seen: str) -> Sign:
     sign = feature.sign
     own = (clip(sign.caution, 300),) if sign is not None and sign.caution else ()
-    cautions = tuple(dict.fromkeys((*own, *care(feature.tool, feature.side), NO_PROOF)))
+    cautions = tuple(dict.fromkeys((*own, *care(feature.tool, feature.side, said=" ".join(own)), NO_PROOF)))
     return Sign(
         feature=short_id(feature.id),
         title=clip(feature.title, 80),
@@ -168,7 +168,7 @@ def _says(feature: Feature, on_originals: tuple[str, ...], on_copies: tuple[str,
 def sign_maker(scene: Scene) -> str:
     """Full id of the one maker whose signs can be judged; "" where the claim leaves several, or none."""
     makers = scene.makers or tuple(
-        dict.fromkeys(f"maker/{scene.index.cards[card].maker}" for card in scene.fitting)
+        dict.fromkeys(f"maker/{scene.index.cards[card].maker}" for card in scene.whole or scene.fitting)
     )
     return makers[0] if len(makers) == 1 else ""
 
@@ -249,11 +249,14 @@ def _copy(scene: Scene, copy: Reproduction, hit: tuple[str, ...]) -> KnownCopy:
 
 def _originals(index: Index, feature: Feature, slug: str, copied: tuple[str, ...]) -> tuple[str, ...]:
     """The states known on originals of what is copied: of it, of the cards it is on, and of its maker's."""
-    found: dict[str, None] = {}
+    cards = tuple(
+        card
+        for full in copied
+        for card in (*index.cards_by_back.get(full, ()), *index.cards_by_face.get(full, ()))
+    )
+    records = (*copied, *cards, *(index.cards[card].face for card in cards))
+    found = dict.fromkeys(states_of_originals(index, slug, records))
+    genuine = feature.sign.genuine if feature.sign is not None else {}
     for full in copied:
-        cards = (*index.cards_by_back.get(full, ()), *index.cards_by_face.get(full, ()))
-        for record in (full, *cards, *(index.cards[card].face for card in cards)):
-            found.update(dict.fromkeys(states_of(index, record).get(slug, ())))
-        if feature.sign is not None:
-            found.update(dict.fromkeys(feature.sign.genuine.get(f"maker/{full.split('/')[1]}", ())))
+        found.update(dict.fromkeys(genuine.get(f"maker/{full.split('/')[1]}", ())))
     return tuple(found)

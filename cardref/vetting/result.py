@@ -6,8 +6,8 @@ Every answer carries its cautions: nothing here authenticates a card.
 from attrs import frozen
 
 from cardref.facts.answer import Verdict
+from cardref.facts.cautions import HANDLE, NO_PROOF, NOT_ALL_COPIES
 from cardref.vetting.asking import Ask
-from cardref.vetting.cautions import HANDLE, NO_PROOF, NOT_ALL_COPIES
 from cardref.vetting.claim import Claim
 from cardref.vetting.copies import KnownCopy, Sign, against_by
 from cardref.vetting.statement import Statement, Status

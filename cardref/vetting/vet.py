@@ -15,11 +15,11 @@ from collections.abc import Iterable
 from cardref.errors import UsageError
 from cardref.facts.answer import Verdict
 from cardref.facts.called import called, listed
+from cardref.facts.cautions import NO_PROOF
 from cardref.index import Index
 from cardref.model.card import Made
 from cardref.text import clip
 from cardref.vetting.asking import Ask, asks, chance_of
-from cardref.vetting.cautions import NO_PROOF
 from cardref.vetting.claim import Claim, given
 from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
 from cardref.vetting.pairing import statements, values_on
@@ -83,7 +83,7 @@ def _nothing(claim: Claim) -> Vetting:
 
 def _backs(scene: Scene) -> tuple[str, ...]:
     """The backs that the claim leaves: of the cards that fit, else those that it names."""
-    found = dict.fromkeys(scene.index.cards[full].back for full in scene.fitting)
+    found = dict.fromkeys(scene.index.cards[full].back for full in scene.whole or scene.fitting)
     return tuple(full for full in scene.index.backs if full in found) if found else scene.backs
 
 

@@ -11,8 +11,8 @@ What the words mean and what to ask is common practice, no source.
 from collections.abc import Iterable
 from typing import Final
 
+from cardref.facts.cautions import NO_PROOF, care
 from cardref.vetting.asking import Ask
-from cardref.vetting.cautions import NO_PROOF, care
 from cardref.vetting.statement import Statement, Status
 
 __all__ = ["asks_for", "conflicts"]

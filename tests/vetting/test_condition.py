@@ -8,11 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardref.errors import UsageError
+from cardref.facts.cautions import AGE, NO_PROOF
+from cardref.facts.condition import Change, compare_conditions
 from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
 from cardref.reference import load
-from cardref.vetting.cautions import AGE, NO_PROOF
-from cardref.vetting.condition import Change, colour_feature, compare_conditions, describe
+from cardref.vetting.condition import colour_feature, describe
 
 STATED = [part for part in PARTS.values() if part.states]
 

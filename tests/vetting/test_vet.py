@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from cardref.errors import UsageError
 from cardref.facts.answer import Verdict
 from cardref.facts.cards import missing, uses_generic_backs
+from cardref.facts.cautions import NO_PROOF
 from cardref.facts.pictures import shown_on
 from cardref.index import Index
 from cardref.model.card import Card, Made
@@ -21,7 +22,6 @@ from cardref.model.kinds import KINDS
 from cardref.model.reproduction import Reproduction
 from cardref.reference import Reference, load
 from cardref.vetting.asking import _worth
-from cardref.vetting.cautions import NO_PROOF
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
 from cardref.vetting.pairing import values_on
