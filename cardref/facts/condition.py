@@ -17,14 +17,16 @@ from attrs import frozen
 
 from cardref.errors import UsageError
 from cardref.facts.features import as_length
-from cardref.index import fold
+from cardref.index import Index, fold
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Part, PartState
+from cardref.model.feature import Feature
 from cardref.text import clip, closest, quoted
 
 __all__ = [
     "Change",
     "ConditionChanges",
     "PartChange",
+    "colour_feature",
     "compare_conditions",
     "defect_told",
     "state_of",
@@ -188,3 +190,8 @@ def _key(defect: Defect) -> tuple[str, str, str]:
 def _grew(was: Defect, now: Defect) -> bool:
     first, second = as_length(was.size), as_length(now.size)
     return first is not None and second is not None and first.before(second) is True
+
+
+def colour_feature(index: Index) -> Feature | None:
+    """The feature that is the bubble's colour, as the dataset marks it; None where it marks none."""
+    return next((one for one in index.features.values() if one.condition == "bubble-colour"), None)

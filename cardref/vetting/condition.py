@@ -24,11 +24,10 @@ from attrs import frozen
 
 from cardref.errors import UsageError
 from cardref.facts.cautions import AGE, NO_PROOF
-from cardref.facts.condition import defect_told, state_of, titles_of
+from cardref.facts.condition import colour_feature, defect_told, state_of, titles_of
 from cardref.facts.features import states_allowed
 from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
-from cardref.model.feature import Feature
 from cardref.model.kinds import short_id
 from cardref.text import clip, closest, quoted
 
@@ -159,11 +158,6 @@ def _doubt(part: Part, word: str, defects: tuple[Defect, ...]) -> str:
     if state.rank is not None and state.rank == best:
         return f"{quoted(word)} and a defect of it do not go together: ask which is right"
     return ""
-
-
-def colour_feature(index: Index) -> Feature | None:
-    """The feature that is the bubble's colour, as the dataset marks it; None where it marks none."""
-    return next((one for one in index.features.values() if one.condition == "bubble-colour"), None)
 
 
 def _colour(word: str, index: Index | None, maker: str) -> tuple[str, Effect | None]:
