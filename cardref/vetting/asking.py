@@ -239,24 +239,24 @@ def _looks(scene: Scene, weights: Mapping[str, float]) -> Iterator[tuple[Look, s
             photo = f"the {where}, close"
         yield _look(printed.field, printed.title, where, printed.how, weights, seen, printed), photo, ()
     claimed = scene.features
+    recorded = {card: states_on(index, index.cards[card]) for card in weights}
     for slug, feature in _catalogue(scene).items():
         photo = photo_of(feature.side, feature.tool)
         if not photo or slug in claimed or feature.sign is not None:
             continue
-        seen = {}
-        for card in weights:
-            if (
-                card.partition("/")[0] in scene.lines
-                and index.feature(slug, card.partition("/")[0]) is feature
-            ):
-                states, _ = states_on(index, slug, index.cards[card])
-                if states and NOT_APPLICABLE not in states:
-                    seen[card] = states
+        lines = {line for line in scene.lines if index.feature(slug, line) is feature}
+        seen = {
+            card: states
+            for card, known in recorded.items()
+            if card.partition("/")[0] in lines
+            and (states := known.get(slug, ()))
+            and NOT_APPLICABLE not in states
+        }
         merged = _merged(feature, seen)
-        states = tuple(map(words_of, _likeliest(weights, merged)))
+        shown = tuple(map(words_of, _likeliest(weights, merged)))
         bits = _worth(weights, merged, misread_of(feature))
         texts = clip(feature.title, 80), clip(feature.where, 80), clip(feature.how, 200)
-        look = Look(slug, *texts, states, bits, feature.effort)
+        look = Look(slug, *texts, shown, bits, feature.effort)
         yield look, photo, care(feature.tool, feature.side)
 
 

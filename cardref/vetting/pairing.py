@@ -352,7 +352,7 @@ def values_on(index: Index, field: str, card: str) -> Iterator[str]:
         maker = index.makers.get(f"maker/{face.maker}")
         yield clip(maker.latin or maker.name, 60) if maker is not None else clip(face.maker, 60)
     elif field not in FIELDS:
-        yield from (words_of(state) for state in states_on(index, field, record)[0])
+        yield from (words_of(state) for state in states_on(index, record).get(field, ()))
 
 
 def words_of(state: str) -> str:

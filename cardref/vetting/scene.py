@@ -170,6 +170,11 @@ class Scene:
         }
 
     @cached_property
+    def states(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """Card -> slug -> the states recorded of a feature."""
+        return {card: states_on(self.index, self.index.cards[card]) for card in self.cards}
+
+    @cached_property
     def sure(self) -> frozenset[str]:
         """The cards that were sold, and somebody says so."""
         return frozenset(card for card in self.cards if is_sure(self.index, card))
@@ -324,20 +329,14 @@ def _date(scene: Scene, part: Part, card: Card) -> bool | None:
     return True if low is not None and high is not None else None
 
 
-def states_on(index: Index, slug: str, card: Card) -> tuple[tuple[str, ...], str]:
-    """The states recorded of a feature for a card, and the id of the record that has them: the card itself,
-    its front or its back; ``((), "")`` where none has.
-    """
-    for record in (card, index.faces[card.face], index.backs[card.back]):
-        states = record.features.get(slug)
-        if states:
-            return states, record.id
-    return (), ""
+def states_on(index: Index, card: Card) -> dict[str, tuple[str, ...]]:
+    """Slug -> the states recorded of a feature for a card: its own, else its front's, else its back's."""
+    return {**index.backs[card.back].features, **index.faces[card.face].features, **card.features}
 
 
 def _feature(scene: Scene, part: Part, card: Card) -> bool | None:
     feature = features_of_line(scene.index, card.id.partition("/")[0]).get(part.field)
-    states, _ = states_on(scene.index, part.field, card)
+    states = scene.states[card.id].get(part.field)
     if feature is None or not states:
         return None
     if NOT_APPLICABLE in states:
