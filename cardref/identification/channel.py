@@ -99,6 +99,7 @@ class Channel:
         index: the number of each outcome.
         reach: of a length: the millimetres over which blunders are spread; else 1.
         typical: the shares of all recorded cells together: what is expected of a cell that nobody recorded.
+        known: of a circumstance: the recorded cells, each with its share; else empty.
         rows: what has been worked out, by cell; read them through :meth:`row`.
     """
 
@@ -107,6 +108,7 @@ class Channel:
     index: Mapping[State | Blank | float, int]
     reach: float
     typical: Known | None
+    known: tuple[tuple[float, Known], ...] = ()
     rows: dict[Cell, Row] = field(factory=dict, eq=False, repr=False)
 
     @classmethod
@@ -145,7 +147,7 @@ class Channel:
         total = sum(shares.values())
         typical = tuple((state, share / total) for state, share in shares.items() if share > 0.0) or None
         index = {outcome: number for number, outcome in enumerate(outcomes)}
-        return cls(feature, outcomes, index, reach, typical)
+        return cls(feature, outcomes, index, reach, typical, _shares(cells, weights) if feature.given else ())
 
     @property
     def size(self) -> int:
@@ -207,8 +209,21 @@ class Channel:
 
     def probability(self, cell: Cell, outcomes: frozenset[int]) -> float:
         """The probability that a look at ``cell`` gives one of ``outcomes``."""
+        if self.feature.given:
+            return self._allowing(cell, outcomes)
         row = self.row(cell)
         return len(outcomes) * row.base + sum(extra for n, extra in row.extras if n in outcomes)
+
+    def _allowing(self, cell: Cell, outcomes: frozenset[int]) -> float:
+        """How well one of ``outcomes`` goes with what a cell allows."""
+        if isinstance(cell, tuple):
+            return max(
+                len(outcomes) * row.base + sum(extra for n, extra in row.extras if n in outcomes)
+                for row in (self.row(((state, 1.0),)) for state, _ in cell)
+            )
+        if not self.known:
+            return len(outcomes) / self.size
+        return sum(share * self._allowing(known, outcomes) for share, known in self.known)
 
     def likelihood(self, cell: Cell, reading: Reading) -> float:
         """How likely ``reading`` is where ``cell`` is recorded, above 0; for a length per millimetre."""
@@ -231,7 +246,19 @@ class Channel:
         """How likely ``reading`` is when every outcome is as likely as another: for "none of these"."""
         if reading.lengths:
             return len(reading.lengths) / self.reach
-        return len(self.outcomes_of(reading)) / self.size
+        return self.evenly(self.outcomes_of(reading))
+
+    def evenly(self, outcomes: frozenset[int]) -> float:
+        """The same for outcomes. What is not recorded meets the same circumstances as what is."""
+        return self._allowing(None, outcomes) if self.feature.given else len(outcomes) / self.size
+
+
+def _shares(cells: Sequence[Cell], weights: Sequence[float]) -> tuple[tuple[float, Known], ...]:
+    """The cells in which something is recorded, each with its share of them."""
+    pairs = zip(weights or [1.0] * len(cells), cells, strict=True)
+    known = [(weight, cell) for weight, cell in pairs if isinstance(cell, tuple) and weight > 0.0]
+    total = sum(weight for weight, _ in known)
+    return tuple((weight / total, cell) for weight, cell in known)
 
 
 def _density(value: float, uncertainty: float, span: Span) -> float:

@@ -93,6 +93,10 @@ class Feature:
         when: the state or states of the parent in which this feature can be seen.
         resolution: divisions of the ruler that most people have, in mm; only to judge what a look is worth.
         title: what to call it in a sentence; the id where empty.
+        given: whether it belongs to the circumstances: what a candidate allows, such as the company that it
+            is found in, rather than what it is like. Reading it speaks against the candidates that do not
+            allow it, and prefers none of the others, however much else these allow. No such look is
+            proposed, for nobody knows how common the circumstances are.
 
     Raises:
         UsageError: any of these makes no sense.
@@ -107,6 +111,7 @@ class Feature:
     when: tuple[State, ...] = field(default=(), converter=_states)
     resolution: float = 1.0
     title: str = ""
+    given: bool = False
 
     def __attrs_post_init__(self) -> None:
         name = quoted(self.id)
@@ -120,6 +125,8 @@ class Feature:
                 raise UsageError(f"{name} is a choice: it needs its states, each once")
         elif self.states:
             raise UsageError(f"{name} is a {self.kind}: its states are not listed")
+        if self.given and self.kind is FeatureKind.LENGTH:
+            raise UsageError(f"{name} is a length: only states can be given by the circumstances")
         if bool(self.parent) != bool(self.when):
             raise UsageError(
                 f"{name} needs both a parent and the states of it in which it applies, or neither"

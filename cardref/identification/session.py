@@ -226,7 +226,7 @@ class Session:
             other += math.log(
                 channel.indifferent(fact.given)
                 if isinstance(fact.given, Reading)
-                else len(fact.given) / channel.size
+                else channel.evenly(fact.given)
             )
         ahead = math.log(1.0 / self.table.unrecorded - 1.0) + self.belief.evidence - other
         return 1.0 / (1.0 + math.exp(min(ahead, 700.0)))
@@ -332,7 +332,7 @@ class Session:
     def _looks(self, planes: Sequence[tuple[float, int]]) -> tuple[Look, ...]:
         looks = []
         for number, column in enumerate(self.table.columns):
-            if number not in self._readings:
+            if number not in self._readings and not column.feature.given:
                 bits = information(self._split(number), planes)
                 if bits > 1e-9:
                     feature = column.feature
@@ -375,6 +375,7 @@ class Session:
         for at, (one, ours) in enumerate(cells):
             for other, theirs in cells[at + 1 :]:
                 telling = [n for n, (a, b) in enumerate(zip(ours, theirs, strict=True)) if differ(a, b)]
+                telling = [n for n in telling if not self.table.columns[n].feature.given]
                 if all(n in self._readings for n in telling):
                     tried = tuple(self.table.columns[n].feature.id for n in telling)
                     pairs.append(Pair(one, other, tried))

@@ -10,7 +10,7 @@ from cardref.identification.answer import Beside, Candidate, Conclusion, Ending,
 from cardref.identification.channel import Cell
 from cardref.text import clip, count_of, quoted
 
-__all__ = ["beside", "conclusion", "contradiction", "fits", "prior", "recorded"]
+__all__ = ["LOOK_AGAIN", "beside", "conclusion", "contradiction", "fits", "prior", "recorded", "verdict"]
 
 FEW = 5
 """So many candidates, features or pairs are named in a sentence."""
@@ -60,35 +60,42 @@ def conclusion(end: Conclusion, candidates: int, looked_at: int, tolerance: int)
         looked_at: how many looks told something.
         tolerance: how many misfits were put down to misreading.
     """
+    lines = verdict(end, candidates, looked_at, tolerance)
+    if looked_at:
+        lines += fits(end.remaining[0])
+    if end.ending is Ending.UNRECORDED:
+        lines.append(LOOK_AGAIN)
+    elif end.ending is Ending.IDENTIFIED and end.looks:
+        lines.append(f"To be surer, look at: {_first(end.looks, 2)}.")
+    elif end.ending is Ending.OPEN:
+        lines.append(f"Look next at: {_first(end.looks, 3)}.")
+    return lines
+
+
+LOOK_AGAIN = "Look again at what speaks against it; if that stands, it may be new to this reference."
+
+
+def verdict(end: Conclusion, candidates: int, looked_at: int, tolerance: int) -> list[str]:
+    """The conclusion alone; the arguments are those of :func:`conclusion`."""
     top = end.remaining[0]
     if end.ending is Ending.UNRECORDED:
         start = f"Probably not recorded: what was seen goes with none of {count_of(candidates, 'candidate')}"
         return [
             f"{start} ({count_of(looked_at, 'look')}, {tolerance} of them allowed to be misread).",
             f"Nearest: {top}, if it is recorded at all.",
-            *fits(top),
-            "Look again at what speaks against it; if that stands, it may be new to this reference.",
         ]
     if end.ending is Ending.IDENTIFIED:
-        lines = [f"Identified as far as recorded: {top}.", *fits(top)]
-        if end.looks:
-            lines.append(f"To be surer, look at: {_first(end.looks, 2)}.")
-        return lines
+        return [f"Identified as far as recorded: {top}."]
     named = ", ".join(map(str, end.remaining[:FEW]))
     if end.count > FEW:
         named += f" and {end.count - FEW} more"
-    if end.ending is Ending.OPEN:
-        if not looked_at:
-            start = f"Nothing was looked at yet: {count_of(candidates, 'candidate')} to choose from."
-        elif end.count == 1:
-            start = f"Most probably {top}, not certain yet."
-        else:
-            start = f"{end.count} remain: {named}."
-        lines = [start]
-        if looked_at:
-            lines += fits(top)
-        return [*lines, f"Look next at: {_first(end.looks, 3)}."]
-    return [*_alike(end, named, looked_at), *(fits(top) if looked_at else [])]
+    if end.ending is Ending.ALIKE:
+        return _alike(end, named, looked_at)
+    if not looked_at:
+        return [f"Nothing was looked at yet: {count_of(candidates, 'candidate')} to choose from."]
+    if end.count == 1:
+        return [f"Most probably {top}, not certain yet."]
+    return [f"{end.count} remain: {named}."]
 
 
 def _alike(end: Conclusion, named: str, looked_at: int) -> list[str]:

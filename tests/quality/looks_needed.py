@@ -102,7 +102,8 @@ class Observer:
             return state
         if isinstance(state, int):
             return state + 1 if state == 0 else state + self.chance.choice((-1, 1))
-        others = [outcome for outcome in channel.outcomes if outcome != state]
+        # "Another number" of a count is no number that could be read.
+        others = [outcome for outcome in channel.outcomes if outcome not in (state, -1)]
         return self.chance.choice(others) if others else state
 
     def _measured(self, column: Column, span: Span, *, wrong: bool) -> object:
@@ -140,7 +141,7 @@ def by_elimination(table: Table, observer: Observer) -> tuple[int, float, list[s
         worth = {
             column.feature.id: _even_split(column, left)
             for column in table.columns
-            if column.feature.id not in done
+            if column.feature.id not in done and not column.feature.given
         }
         best = max(worth, key=lambda name: worth[name] / table.column(name).feature.effort, default="")
         if not best or worth[best] <= 0.0:
