@@ -106,8 +106,9 @@ class Rule:
         needs: kinds of which every record must have been read, because the rule reasons from what is *not*
             there. Where one could not be, the rule is silent about that line (or about everything, where it
             belongs to no line), and the report says that it was skipped and why. A rule that only reasons
-            from what is there needs nothing. Also ``base``: an earlier version to compare with; and
-            ``outcome``: what the other rules found, which has the rule run after them.
+            from what is there needs nothing. Also ``base``: an earlier version to compare with; ``under``: a
+            dataset that this one lies over; and ``outcome``: what the other rules found, which has the rule
+            run after them.
         fix: "safe", "unsafe" or "" for what its mends are.
 
     A rule never raises, whatever the records say: what cannot be told is passed over.

@@ -246,9 +246,10 @@ def _tell(
 ) -> list[Told]:
     told: list[Told] = []
     for row, rule in rows:
-        if "base" in rule.needs and corpus.base is None:
+        missing = _missing(corpus, rule)
+        if missing:
             if rule.id in what.asked:
-                skipped[rule.id] = [Skipped(rule.id, "there is no earlier version to compare with: give one")]
+                skipped[rule.id] = [Skipped(rule.id, missing)]
             continue
         gaps: dict[str, str] = {}
         for kind in rule.needs:
@@ -261,6 +262,15 @@ def _tell(
         ran.append(rule.id)
         told += (Told(row, rule, hit) for hit in _hits(corpus, rule) if not gaps or _stands(hit, gaps))
     return told
+
+
+def _missing(corpus: Corpus, rule: Rule) -> str:
+    """Why a rule has nothing to look at, or ""."""
+    if "base" in rule.needs and corpus.base is None:
+        return "there is no earlier version to compare with: give one"
+    if "under" in rule.needs and corpus.under is None:
+        return "there is no dataset that this one lies over: give one"
+    return ""
 
 
 def _stands(hit: Hit, gaps: Mapping[str, str]) -> bool:

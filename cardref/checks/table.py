@@ -86,6 +86,8 @@ ROWS: tuple[str, ...] = (
     "ids.lost_tombstone",
     "ids.repurposed_id",
     "ids.version_step",
+    # layers: whether a dataset agrees with the one that it lies over
+    "layers.layer_conflict",
     # waivers: whether accepted findings are accepted for a reason that still holds
     "waivers.unknown_rule",
     "waivers.unreasoned_waiver",

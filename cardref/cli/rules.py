@@ -18,6 +18,7 @@ _LONGEST = 40
 
 _NEEDS = {
     "base": "an earlier version to compare with (--since or --base)",
+    "under": "a dataset that this one lies over (--over)",
     "outcome": "what the other rules found",
 }
 

@@ -19,6 +19,7 @@ of change is told by itself.
 
 import enum
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from attrs import frozen
@@ -29,7 +30,7 @@ from cardref.model.kinds import KINDS, Record, Scope
 from cardref.storage.plain import plain
 from cardref.storage.references import links
 
-__all__ = ["Change", "Changes", "Consequence", "FieldChange", "Sort", "changes"]
+__all__ = ["Change", "Changes", "Consequence", "FieldChange", "Sort", "changes", "differences"]
 
 
 class Sort(enum.StrEnum):
@@ -236,16 +237,26 @@ def _gone(
 
 def _changed(kind: str, full: str, record: Record, now: Record, moved: Mapping[str, str]) -> Iterator[Change]:
     """The sorts of change between two versions of one record, the gravest first."""
-    before, after = plain(record), plain(now)
     by_sort: dict[Sort, list[FieldChange]] = {}
-    for name in (*before, *(name for name in after if name not in before)):
-        was, is_ = before.get(name), after.get(name)
-        if name == "id" or was == is_ or _same(kind, name, was, is_, moved):
-            continue
-        by_sort.setdefault(_sort(kind, name, record, now), []).append(FieldChange(name, was, is_))
+    for one in differences(kind, record, now, moved):
+        by_sort.setdefault(_sort(kind, one.name, record, now), []).append(one)
     for sort in Sort:
         if sort in by_sort:
             yield Change(sort, kind, full, tuple(by_sort[sort]), old=record, new=now)
+
+
+def differences(
+    kind: str, record: Record, now: Record, moved: Mapping[str, str] = MappingProxyType({})
+) -> Iterator[FieldChange]:
+    """The fields in which two versions of one record differ by meaning, in the order of the model.
+
+    ``moved`` says which ids stand for one another: old id -> the one that stands for it today.
+    """
+    before, after = plain(record), plain(now)
+    for name in (*before, *(name for name in after if name not in before)):
+        was, is_ = before.get(name), after.get(name)
+        if name != "id" and was != is_ and not _same(kind, name, was, is_, moved):
+            yield FieldChange(name, was, is_)
 
 
 def _sort(kind: str, name: str, record: Record, now: Record) -> Sort:

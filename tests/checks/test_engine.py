@@ -273,7 +273,7 @@ def test_a_count_of_rules_and_records_is_told(tmp_path: Path) -> None:
     loaded = load_tree(tmp_path)
     assert report.files == len(SAMPLE)
     assert report.records == loaded.record_count
-    assert report.rules == sum("base" not in rule.needs for rule in rules())
+    assert report.rules == sum({"base", "under"}.isdisjoint(rule.needs) for rule in rules())
     assert report.version == "2026.11"
 
 
@@ -283,7 +283,9 @@ def test_rules_that_compare_run_only_where_there_is_something_to_compare_with(tm
     assert check(folder, today=TODAY).skipped == ()
     asked = check(folder, today=TODAY, select=["removed-record"])
     assert [skipped.rule for skipped in asked.skipped] == ["removed-record"]
-    assert check(folder, today=TODAY, base=folder).rules == len(rules())
+    asked = check(folder, today=TODAY, select=["layer-conflict"])
+    assert [skipped.rule for skipped in asked.skipped] == ["layer-conflict"]
+    assert check(folder, today=TODAY, base=folder, over=folder).rules == len(rules())
 
 
 def test_today_can_be_said(tmp_path: Path) -> None:

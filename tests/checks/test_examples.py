@@ -30,12 +30,23 @@ def plain(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_no_rule_has_anything_to_say_about_the_sample(plain: Path) -> None:
-    """The sample is clean: nothing found, waived or skipped, also with itself as the earlier version."""
-    for report in (check(plain, today=TODAY), check(plain, today=TODAY, base=plain)):
+    """The sample is clean: nothing found, waived or skipped, also with itself as the earlier one or below."""
+    reports = (check(plain, today=TODAY), check(plain, today=TODAY, base=plain))
+    for report in (*reports, check(plain, today=TODAY, over=plain)):
         assert [f"{f.place} {f.rule}: {f.message}" for f in report.findings] == []
         assert report.waived == ()
         assert report.skipped == ()
         assert report.clean
+
+
+def _checked(folder: Path, rule: Rule, plain: Path) -> Report:
+    """Checked with what the rule needs: the plain sample as the earlier version, or as the one below."""
+    return check(
+        folder,
+        today=TODAY,
+        base=plain if "base" in rule.needs else None,
+        over=plain if "under" in rule.needs else None,
+    )
 
 
 Checked = Callable[[Rule, Example], Report]
@@ -48,7 +59,7 @@ def checked(plain: Path, tmp_path_factory: pytest.TempPathFactory) -> Checked:
     @cache
     def report(rule: Rule, example: Example) -> Report:
         folder = write_sample(tmp_path_factory.mktemp("example"), example)
-        return check(folder, today=TODAY, base=plain if "base" in rule.needs else None)
+        return _checked(folder, rule, plain)
 
     return report
 
@@ -104,7 +115,7 @@ def test_a_fix_mends_what_it_says_it_mends(rule: Rule, plain: Path, checked: Che
         # As bytes: a line end must stay what it is.
         text = (folder / path).read_bytes().decode("utf-8")
         (folder / path).write_bytes(apply_edits(text, edits).encode("utf-8"))
-    after = check(folder, today=TODAY, base=plain if "base" in rule.needs else None)
+    after = _checked(folder, rule, plain)
     assert [f"{f.rule}: {f.message}" for f in told(after, rule)] == []
 
 

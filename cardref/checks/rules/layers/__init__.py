@@ -1,0 +1,1 @@
+"""How a dataset goes together with the one that it lies over."""
