@@ -30,6 +30,9 @@ def main() -> None:
     print(f"false alarms on the dataset as it is: {world.false_alarms}\n")
     for line in table(lines):
         print(line)
+    print()
+    for line in table(rows(found, by_theme=True)):
+        print(line)
     total = lines[-1]
     print(
         "\ncaught, record, at it, field and schema are shares of the slips that contradict a recorded fact "

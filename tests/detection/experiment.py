@@ -20,7 +20,7 @@ from pathlib import Path
 from attrs import define, field
 
 from cardref.finding import Severity
-from tests.detection.slips import OPERATORS, Slip
+from tests.detection.slips import OPERATORS, THEMES, Slip
 from tests.detection.world import Told, World
 
 __all__ = ["Outcome", "Row", "outcomes", "rows", "table"]
@@ -55,14 +55,21 @@ class Outcome:
     @property
     def at_field(self) -> bool:
         """It is told at the very field."""
-        return any(one.record in self.slip.records and _fits(one.field, self.slip.field) for one in self.told)
+        return any(one.record in self.slip.records and _fits(one, self.slip.field) for one in self.told)
 
 
-def _fits(told: str, slipped: str) -> bool:
-    """Whether a field is the one that was changed, or holds it, or lies in it."""
-    one, other = told.split("."), slipped.split(".")
+def _fits(told: Told, slipped: str) -> bool:
+    """Whether a finding is at the field that was changed, or at what holds it or lies in it.
+
+    A field that is gone has no place: then it must be named.
+    """
+    one, other = told.field.split("."), slipped.split(".")
+    if not told.field:
+        return (
+            told.message.startswith((f"{other[0]} is missing",)) or f" {other[0]} is missing" in told.message
+        )
     shared = min(len(one), len(other))
-    return one[:shared] == other[:shared] and bool(told)
+    return one[:shared] == other[:shared]
 
 
 def outcomes(world: World, each: int, seed: str = "1", operators: Iterable[str] = ()) -> Iterator[Outcome]:
@@ -131,12 +138,13 @@ class Row:
         return self.findings / self.caught if self.caught else 0.0
 
 
-def rows(found: Iterable[Outcome]) -> list[Row]:
-    """One row for each operator, and the sum of all last."""
+def rows(found: Iterable[Outcome], *, by_theme: bool = False) -> list[Row]:
+    """One row for each operator, or for what they are about, and the sum of all last."""
     by_name: dict[str, Row] = {}
     total = Row("all")
     for one in found:
-        by_name.setdefault(one.operator, Row(one.operator)).add(one)
+        name = THEMES[one.operator] if by_theme else one.operator
+        by_name.setdefault(name, Row(name)).add(one)
         total.add(one)
     return [*by_name.values(), total]
 

@@ -26,7 +26,7 @@ from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 from tests.detection.world import Change, Raw, World
 
-__all__ = ["OPERATORS", "Slip"]
+__all__ = ["OPERATORS", "THEMES", "Slip"]
 
 
 @frozen
@@ -57,9 +57,21 @@ OPERATORS: dict[str, Operator] = {}
 """Name -> operator. None from one means: the place it picked does not lend itself; pick again."""
 
 
+THEMES: dict[str, str] = {}
+"""Name -> what the operators of its part of this module are about."""
+
+_PART: list[str] = []
+
+
 def _operator(function: Operator) -> Operator:
-    OPERATORS[function.__name__.strip("_").replace("_", "-")] = function
+    name = function.__name__.strip("_").replace("_", "-")
+    OPERATORS[name] = function
+    THEMES[name] = _PART[-1]
     return function
+
+
+def _part(theme: str) -> None:
+    _PART.append(theme)
 
 
 def _pick(rng: random.Random, items: Sequence[Any]) -> Any:
@@ -191,6 +203,8 @@ def _move(rng: random.Random, date: str, least: int = 1, most: int = 9) -> str:
 
 
 # --- codes -----------------------------------------------------------------------------------------------
+
+_part("codes")
 
 
 def _coded(world: World, rng: random.Random) -> tuple[Face, Raw, str] | None:
@@ -437,6 +451,8 @@ def barcode_digit(world: World, rng: random.Random) -> Slip | None:
 
 # --- counts and pictures ---------------------------------------------------------------------------------
 
+_part("counts and pictures")
+
 
 @_operator
 def count_off(world: World, rng: random.Random) -> Slip | None:
@@ -643,6 +659,8 @@ def claimed_equals_count(world: World, rng: random.Random) -> Slip | None:
 
 # --- waves -----------------------------------------------------------------------------------------------
 
+_part("waves")
+
 
 def _debuting(world: World, rng: random.Random) -> tuple[str, Raw, int] | None:
     full = _pick(rng, [f for f in world.ids("wave") if world.index.waves[f].debuts])
@@ -818,6 +836,8 @@ def _too_old(kind: str, source: Date, date: Date) -> bool:
 
 
 # --- dates -----------------------------------------------------------------------------------------------
+
+_part("dates")
 
 
 @_operator
@@ -1043,6 +1063,8 @@ def _follows(index: Index, one: str, other: str) -> bool:
 
 
 # --- cards and faces -------------------------------------------------------------------------------------
+
+_part("cards and faces")
 
 
 def _card_clash(index: Index, card: Card, face: str, back: str, moving: str = "") -> str:
@@ -1416,6 +1438,8 @@ def maker_off_the_list(world: World, rng: random.Random) -> Slip | None:
 
 # --- links and evidence ----------------------------------------------------------------------------------
 
+_part("links and evidence")
+
 
 @_operator
 def link_to_nothing(world: World, rng: random.Random) -> Slip | None:
@@ -1473,6 +1497,8 @@ def wrongly_refuted(world: World, rng: random.Random) -> Slip | None:
 
 
 # --- features --------------------------------------------------------------------------------------------
+
+_part("features")
 
 
 def _featured(
@@ -1620,6 +1646,8 @@ def child_without_parent(world: World, rng: random.Random) -> Slip | None:
 
 
 # --- shape -----------------------------------------------------------------------------------------------
+
+_part("shape")
 
 
 def _any(world: World, rng: random.Random) -> tuple[str, Raw]:
