@@ -1,9 +1,9 @@
 """What rules look at: entries with their places, the index of what could be read, and today's date."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from attrs import define, field, frozen
 
@@ -57,6 +57,7 @@ class Corpus:
     under: Index | None = None
     base: Index | None = None
     outcome: Outcome = Outcome()
+    _made: dict[Callable[["Corpus"], Any], Any] = field(factory=dict, repr=False)
 
     @cached_property
     def own(self) -> Index:
@@ -117,6 +118,12 @@ class Corpus:
             for entry in entries:
                 if entry.record is not None:
                     yield entry, entry.record
+
+    def once(self, make: Callable[["Corpus"], R]) -> R:
+        """What ``make`` works out from this corpus: worked out once, for all rules that ask."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        return cast("R", self._made[make])
 
     # --- shared ground of several rules --------------------------------------------------------------
 

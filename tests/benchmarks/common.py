@@ -14,13 +14,17 @@ ROUNDS = 7
 
 
 class Row(NamedTuple):
-    """One comparison: ``ours`` and ``theirs`` in seconds for the same work, ``goal`` the largest ratio."""
+    """One comparison: ``ours`` and ``theirs`` for the same work, in seconds, ``goal`` the largest ratio.
+
+    ``unit`` where they are something else than seconds, such as MiB.
+    """
 
     work: str
     ours: float
     beside: str
     theirs: float
     goal: float | None = None
+    unit: str = "s"
 
     @property
     def ratio(self) -> float:
@@ -61,8 +65,8 @@ def print_table(rows: Iterable[Row]) -> None:
     print("| --- | ---: | --- | ---: | ---: | ---: |")
     for row in rows:
         goal = (
-            "" if row.goal is None else f"<= {row.goal:g}" + (" **missed**" if row.ratio > row.goal else "")
+            "" if row.goal is None else f"<= {row.goal:.3g}" + (" **missed**" if row.ratio > row.goal else "")
         )
-        times = time_text(row.ours), time_text(row.theirs)
+        times = [f"{x:.3g} {row.unit}" if row.unit != "s" else time_text(x) for x in (row.ours, row.theirs)]
         print(f"| {row.work} | {times[0]} | {row.beside} | {times[1]} | {row.ratio:.3g} | {goal} |")
         sys.stdout.flush()

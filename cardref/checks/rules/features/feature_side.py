@@ -7,9 +7,8 @@ from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
-from cardref.checks.rules.features._recorded import ON_CARDS
+from cardref.checks.rules.features._recorded import used_states
 from cardref.facts.called import called
-from cardref.facts.features import features_of_line
 from cardref.finding import Severity
 from cardref.model.feature import Side
 
@@ -26,29 +25,22 @@ _BELONGS: Final = {Side.FRONT: "a face", Side.BACK: "a back", Side.BOARD: "a bac
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    index = corpus.index
-    for kind, record in ON_CARDS.items():
-        seen = SEEN_ON[kind]
-        fits: dict[tuple[str, str], bool] = {}
-        for entry, one in corpus.records(kind, record):
-            for slug in one.features:
-                line = entry.id.partition("/")[0]
-                key = (line, slug)
-                if key not in fits:
-                    feature = features_of_line(index, line).get(slug)
-                    fits[key] = feature is None or feature.side in seen
-                if not fits[key]:
-                    feature = features_of_line(index, line)[slug]
-                    where = _BELONGS.get(feature.side, "a card")
-                    yield Hit(
-                        entry,
-                        f"{called(index, entry.id)} has {slug}, which is to be seen on the "
-                        f"{feature.side.value}: record it on {where}, or correct the feature's side",
-                        ("features", slug),
-                        on_key=True,
-                        value=slug,
-                        also=side(corpus, feature.id, f"on the {feature.side.value}", "side"),
-                    )
+    for full, states in used_states(corpus).items():
+        feature = corpus.index.features[full]
+        unseen = {kind for kind, seen in SEEN_ON.items() if feature.side not in seen}
+        slug = full.rpartition("/")[2]
+        # A record with two states of a feature is one record.
+        for entry in dict.fromkeys(e for entries in states.values() for e in entries if e.kind in unseen):
+            where = _BELONGS.get(feature.side, "a card")
+            yield Hit(
+                entry,
+                f"{called(corpus.index, entry.id)} has {slug}, which is to be seen on the "
+                f"{feature.side.value}: record it on {where}, or correct the feature's side",
+                ("features", slug),
+                on_key=True,
+                value=slug,
+                also=side(corpus, full, f"on the {feature.side.value}", "side"),
+            )
 
 
 RULE = Rule(

@@ -6,32 +6,13 @@ from cardref.checks.blame import sides
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
-from cardref.checks.rules.features._recorded import recorded
+from cardref.checks.rules.features._recorded import used_states
 from cardref.facts.called import called
-from cardref.facts.features import features_of_line
 from cardref.finding import Severity
 from cardref.model.feature import NOT_APPLICABLE
 from cardref.text import count_of, quoted
 
-__all__ = ["RULE", "used_states"]
-
-
-def used_states(corpus: Corpus) -> dict[str, dict[str, list[str]]]:
-    """Feature id -> state -> ids of the records that have it; reproductions among them."""
-    index = corpus.index
-    found: dict[str, dict[str, list[str]]] = {full: {} for full in index.features}
-    ids: dict[tuple[str, str], str] = {}
-    for entry, states in recorded(corpus):
-        line = entry.id.partition("/")[0]
-        for slug, several in states.items():
-            key = (line, slug)
-            if key not in ids:
-                feature = features_of_line(index, line).get(slug)
-                ids[key] = feature.id if feature is not None else ""
-            if ids[key]:
-                for state in several:
-                    found[ids[key]].setdefault(state, []).append(entry.id)
-    return found
+__all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
@@ -51,7 +32,9 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 "have it, so it tells nothing apart: look where it differs, or leave it out",
                 (),
                 value=state,
-                also=sides(corpus, records[:3], state, ("features", full.rpartition("/")[2])),
+                also=sides(
+                    corpus, (entry.id for entry in records[:3]), state, ("features", full.rpartition("/")[2])
+                ),
             )
 
 

@@ -6,9 +6,9 @@ from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
-from cardref.checks.rules.features._recorded import recorded
+from cardref.checks.rules.features._recorded import used_states
 from cardref.facts.called import called
-from cardref.facts.features import features_of_line, state_fault
+from cardref.facts.features import state_fault
 from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.feature import Feature, FeatureKind
@@ -19,27 +19,21 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    index = corpus.index
-    known: dict[tuple[str, str, str], str] = {}  # the same few states are recorded again and again
-    for entry, states in recorded(corpus):
-        line = entry.id.partition("/")[0]
-        features = features_of_line(index, line)
-        for slug, several in states.items():
-            for number, state in enumerate(several):
-                key = (line, slug, state)
-                if key not in known:
-                    feature = features.get(slug)
-                    known[key] = state_fault(feature, state) if feature is not None else ""
-                if known[key]:
-                    yield _hit(corpus, entry, features[slug], (number, len(several)), state, known[key])
+    for full, states in used_states(corpus).items():
+        feature = corpus.index.features[full]
+        for state, entries in states.items():
+            fault = state_fault(feature, state)
+            for entry in entries if fault else ():
+                yield _hit(corpus, entry, feature, state, fault)
     for entry, feature in corpus.records("feature", Feature):
         if feature.sign is not None:
             yield from _genuine(corpus, entry, feature)
 
 
-def _hit(corpus: Corpus, entry: Entry, feature: Feature, at: tuple[int, int], state: str, fault: str) -> Hit:
+def _hit(corpus: Corpus, entry: Entry, feature: Feature, state: str, fault: str) -> Hit:
     slug = feature.id.rpartition("/")[2]
-    pointer: Pointer = ("features", slug, at[0]) if at[1] > 1 else ("features", slug)
+    several = getattr(entry.record, "features", {}).get(slug, ())
+    pointer: Pointer = ("features", slug, several.index(state)) if len(several) > 1 else ("features", slug)
     where = "kind" if feature.kind is not FeatureKind.CHOICE else "states"
     return Hit(
         entry,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
-from cardref.checks.rules.features.one_state import used_states
+from cardref.checks.rules.features._recorded import used_states
 from cardref.facts.called import called, listed
 from cardref.facts.features import states_allowed
 from cardref.finding import Severity
