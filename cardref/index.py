@@ -48,8 +48,10 @@ def fold(text: str) -> str:
     >>> fold("  Ropewalk  ÁDA ")
     'ropewalk ada'
     """
-    plain = unicodedata.normalize("NFKD", text.casefold())
-    kept = "".join(sign for sign in plain if unicodedata.category(sign) != "Mn")
+    kept = text.casefold()
+    if not kept.isascii():  # ASCII has no accents, and most names are ASCII
+        plain = unicodedata.normalize("NFKD", kept)
+        kept = "".join(sign for sign in plain if unicodedata.category(sign) != "Mn")
     return " ".join(kept.replace("&", " and ").split())
 
 

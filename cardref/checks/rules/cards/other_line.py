@@ -1,18 +1,19 @@
 """A record refers to something of another line."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import small_line
+from cardref.checks.linking import values
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.finding import Severity
 from cardref.model.card import Card
 from cardref.model.face import Face
 from cardref.storage.loader import Entry
-from cardref.storage.references import references
+from cardref.storage.references import links, references
 
 __all__ = ["RULE"]
 
@@ -33,8 +34,20 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
         if not (face.figure.startswith(prefix) and face.series.startswith(prefix)):
             yield from _abroad(corpus, "face", entry, face, prefix)
     for kind in ("wave", "scheme", "figure", "back"):
-        for entry, record in corpus.records(kind, object):
-            yield from _abroad(corpus, kind, entry, record, entry.id[: entry.id.find("/") + 1])
+        leaving = {
+            entry
+            for link in links(kind)
+            if link.kinds[0] not in _FREE
+            for entry, _, value in values(corpus.entries(kind), link)
+            if not all(full.startswith(f"{entry.file.line}/") for full in _each(value))
+        }
+        for entry, record in corpus.records(kind, object) if leaving else ():
+            if entry in leaving:
+                yield from _abroad(corpus, kind, entry, record, f"{entry.file.line}/")
+
+
+def _each(value: str | Iterable[str]) -> Iterable[str]:
+    return (value,) if isinstance(value, str) else value
 
 
 def _abroad(corpus: Corpus, kind: str, entry: Entry, record: object, prefix: str) -> Iterator[Hit]:
