@@ -39,7 +39,7 @@ from cardref.model.dataset import MODEL_VERSION, Dataset
 from cardref.storage.loader import Entry, load_tree
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Layer", "Plan", "check", "plan", "run"]
+__all__ = ["Layer", "Plan", "check", "index_of", "plan", "run"]
 
 PathLike = str | os.PathLike[str]
 
@@ -89,7 +89,7 @@ def check(
     what = plan(rules, plugins, select, ignore)
     loaded = load_tree(path)
     day = today or dt.date.today()  # noqa: DTZ011 - the day where the user is, as a person would say it
-    under = _index(over)
+    under = index_of(over)
     with ExitStack() as stack:
         stack.enter_context(_uncollected())
         earlier = base if since is None else since
@@ -117,7 +117,8 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _index(over: PathLike | Layer | Index | None) -> Index | None:
+def index_of(over: PathLike | Layer | Index | None) -> Index | None:
+    """The index of what a dataset is laid over. Errors: DatasetError for what is no directory."""
     if over is None or isinstance(over, Index):
         return over
     return from_loaded(load_tree(over)) if isinstance(over, (str, os.PathLike)) else over.index

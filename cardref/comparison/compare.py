@@ -11,27 +11,38 @@ revisions of one; :mod:`cardref.facts.changes` says what changed, and here it is
 
 import datetime as dt
 import os
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
 
-from attrs import evolve
+from attrs import evolve, frozen
 
-from cardref.checks.runner import check
+from cardref.checks.corpus import Corpus
+from cardref.checks.runner import Layer, index_of, plan, run
+from cardref.checks.table import families
 from cardref.errors import DatasetError
 from cardref.facts.called import called, listed
 from cardref.facts.changes import Changes, Consequence, Sort, changes
 from cardref.facts.features import separation, siblings
 from cardref.finding import Finding, Report, Severity
-from cardref.index import Index, from_loaded
-from cardref.storage.loader import load_tree
+from cardref.index import Index
+from cardref.model.kinds import KINDS
+from cardref.storage.loader import Loaded, load_tree
 from cardref.storage.revision import version_of
 from cardref.text import count_of, quoted
 
-__all__ = ["compare", "next_version"]
+__all__ = ["Compared", "compare", "compared", "next_version"]
 
 PathLike = str | os.PathLike[str]
+
+
+@frozen
+class Compared:
+    """The changes, and the two versions that they lead from and to, with what each is laid over."""
+
+    changes: Changes
+    old: Index
+    new: Index
 
 
 def compare(
@@ -39,7 +50,7 @@ def compare(
     new: PathLike,
     *,
     root: PathLike = ".",
-    over: Index | None = None,
+    over: PathLike | Layer | Index | None = None,
     today: dt.date | None = None,
 ) -> Changes:
     """What changed from ``old`` to ``new``, and what follows.
@@ -48,60 +59,90 @@ def compare(
         old: the earlier version: a directory, or a git revision of the dataset at ``root``.
         new: the later one, likewise.
         root: the dataset whose revisions are meant.
-        over: a base that both are laid over; its records are not compared.
+        over: a dataset, reference or index that both are laid over: what is compared is what a user sees, so
+            that taking a record out brings back the one below. ``compare(base, mine, over=base)`` tells what
+            a layer changes.
         today: the day on which the next version would be published; the machine's own where not given.
 
     Raises:
         UsageError: a name that is neither a directory nor a revision.
         DatasetError: a version that holds no dataset, or one that cannot be read.
     """
-    with ExitStack() as stack:
-        folders = [stack.enter_context(version_of(Path(root), name)) for name in (old, new)]
-        names = [os.fspath(old), os.fspath(new)]
-        indexes = [_index(folder, name) for folder, name in zip(folders, names, strict=True)]
-        found = changes(*indexes)
-        layered = indexes if over is None else [index.over(over, "mine", "base") for index in indexes]
-        reports = [check(folder, over=over, today=today) for folder in folders]
-        told = tuple(_consequences(found, layered, reports))
+    return compared(old, new, root=root, over=over, today=today).changes
+
+
+def compared(
+    old: PathLike,
+    new: PathLike,
+    *,
+    root: PathLike = ".",
+    over: PathLike | Layer | Index | None = None,
+    today: dt.date | None = None,
+) -> Compared:
+    """As :func:`compare`, with the two versions: who tells of a change needs the names of what changed."""
     day = today or dt.date.today()  # noqa: DTZ011 - the day where the user is
-    return evolve(found, consequences=told, next_version=next_version(found, day))
+    under = index_of(over)
+    indexes: list[Index] = []
+    reports: list[Report] = []
+    with ExitStack() as stack:
+        for name in (old, new):
+            loaded = load_tree(stack.enter_context(version_of(Path(root), name)))
+            _refuse_unread(loaded, os.fspath(name))
+            corpus = Corpus(loaded, day, under=under)
+            indexes.append(corpus.index)
+            reports.append(run(corpus, plan()))
+        before, after = indexes
+        found = changes(before, after)
+        told = tuple(_consequences(found, before, after, reports))
+    found = evolve(found, consequences=told, next_version=next_version(found, day))
+    return Compared(found, before, after)
 
 
-def _index(folder: Path, name: str) -> Index:
-    loaded = load_tree(folder)
+def _refuse_unread(loaded: Loaded, name: str) -> None:
     if "dataset.yaml" not in loaded.files:
-        raise DatasetError(f"{quoted(name)} holds no dataset.yaml, so there is nothing to compare")
+        raise DatasetError(
+            f"{quoted(name)} holds no dataset.yaml, so there is nothing to compare: name a dataset"
+        )
     unread = [file.path for file in loaded.files.values() if not file.readable and file.spec is not None]
     if unread:
         raise DatasetError(
             f"{quoted(name)} cannot be compared: {listed(map(quoted, unread))} cannot be read; "
             "run `cardref check`"
         )
-    return from_loaded(loaded)
 
 
 def next_version(found: Changes, today: dt.date) -> str:
     """The calendar version (YYYY.MM, then YYYY.MM.N) that comes after the old one; "" where nothing changed.
+
+    Where the new one has a later version already, that is it.
 
     >>> next_version(Changes("2026.11", "2026.11", ()), dt.date(2026, 11, 25))
     ''
     """
     if not found.items and not found.retired and not found.revived:
         return ""
-    year, month, number = (*(int(part) for part in found.old_version.split(".")), 0, 0, 0)[:3]
-    if (today.year, today.month) > (year, month):
+    old, new = _numbers(found.old_version), _numbers(found.new_version)
+    if new > old:
+        return found.new_version
+    if (today.year, today.month) > old[:2]:
         return f"{today.year}.{today.month:02d}"
-    return f"{year:04d}.{month:02d}.{number + 1}"
+    return f"{old[0]:04d}.{old[1]:02d}.{old[2] + 1}"
+
+
+def _numbers(version: str) -> tuple[int, int, int]:
+    numbers = [int(part) for part in version.split(".") if part.isdecimal()]
+    year, month, number = (*numbers, 0, 0, 0)[:3]
+    return year, month, number
 
 
 # --- what follows ----------------------------------------------------------------------------------------
 
 
-def _consequences(found: Changes, indexes: list[Index], reports: list[Report]) -> Iterator[Consequence]:
-    old, new = indexes
+def _consequences(found: Changes, old: Index, new: Index, reports: list[Report]) -> Iterator[Consequence]:
     before, after = reports
     yield from _dead_ends(found)
-    yield from _findings(before, after)
+    yield from _findings(before, after, new, worse=True)
+    yield from _findings(after, before, old, worse=False)
     yield from _told_apart(old, new)
     yield from _codes(old, new)
 
@@ -119,40 +160,64 @@ def _dead_ends(found: Changes) -> Iterator[Consequence]:
         yield Consequence("the version is still the same, although ids or designations changed", worse=True)
 
 
-def _findings(before: Report, after: Report) -> Iterator[Consequence]:
-    was = {finding.fingerprint: finding for finding in before.at_least(Severity.WARNING)}
-    is_ = {finding.fingerprint: finding for finding in after.at_least(Severity.WARNING)}
-    yield from _by_rule([f for key, f in is_.items() if key not in was], "new", worse=True)
-    yield from _by_rule([f for key, f in was.items() if key not in is_], "gone", worse=False)
+def _findings(before: Report, after: Report, index: Index, *, worse: bool) -> Iterator[Consequence]:
+    """What is found ``after`` and was not found ``before``, rule by rule; told as gone unless ``worse``."""
+    known = {finding.fingerprint for finding in (*before.findings, *before.waived)}
+    by_rule: dict[str, list[Finding]] = {}
+    for finding in after.at_least(Severity.WARNING):
+        if finding.fingerprint not in known and finding.rule != "siblings-alike":  # told in words of its own
+            by_rule.setdefault(finding.rule, []).append(finding)
+    for rule, findings in by_rule.items():
+        records = tuple(dict.fromkeys(finding.record for finding in findings if finding.record))
+        if records and all(finding.record for finding in findings):
+            when = "now" if worse else "no longer"
+            said = f"{_counted(index, records)} {when} {_state(rule, findings[0].severity)} ({rule})"
+        else:
+            verb = "is" if len(findings) == 1 else "are"
+            said = f"{count_of(len(findings), 'finding')} of {rule} {verb} {'new' if worse else 'gone'}"
+        example = f"{', for example' if len(findings) > 1 else ''}: {findings[0].message}"
+        yield Consequence(said + example if worse else said, records, worse=worse)
 
 
-def _by_rule(findings: list[Finding], word: str, *, worse: bool) -> Iterator[Consequence]:
-    for rule, count in Counter(finding.rule for finding in findings).items():
-        records = tuple(dict.fromkeys(f.record for f in findings if f.rule == rule and f.record))
-        said = f"{count_of(count, 'finding')} of {rule} {'is' if count == 1 else 'are'} {word}"
-        example = next(f for f in findings if f.rule == rule)
-        yield Consequence(f"{said}: {example.message}" if worse else said, records, worse=worse)
+def _counted(index: Index, records: Iterable[str]) -> str:
+    """``3 cards are``, ``1 record is``."""
+    kinds = [index.kind(full) for full in records]
+    kind = KINDS.get(kinds[0]) if len(set(kinds)) == 1 else None
+    counted = count_of(len(kinds), kind.name, kind.plural) if kind else count_of(len(kinds), "record")
+    return f"{counted} {'is' if len(kinds) == 1 else 'are'}"
 
 
-def _alike(index: Index) -> dict[frozenset[str], tuple[str, str]]:
-    return {
-        frozenset((pair.one, pair.other)): (pair.one, pair.other)
-        for group in siblings(index)
-        for pair in group.alike
-    }
+def _state(rule: str, severity: Severity) -> str:
+    if severity is not Severity.ERROR:
+        return "doubtful"
+    return "broken" if families().get(rule) in ("reading", "shape", "links", "ids") else "contradicted"
 
 
 def _told_apart(old: Index, new: Index) -> Iterator[Consequence]:
-    was, is_ = _alike(old), _alike(new)
-    for pair, (one, other) in was.items():
-        if pair not in is_ and one in new.backs and other in new.backs:
-            by = listed(separator.feature for separator in separation(new, one, other).by)
-            words = f"{called(new, one)} and {called(new, other)} can now be told apart"
-            yield Consequence(f"{words}{f' by {by}' if by else ''}", (one, other))
-    for pair, (one, other) in is_.items():
-        if pair not in was and one in old.backs and other in old.backs:
-            words = f"{called(new, one)} and {called(new, other)} can no longer be told apart"
-            yield Consequence(words, (one, other), worse=True)
+    hard = {
+        (pair.one, pair.other): None
+        for index in (old, new)
+        for group in siblings(index)
+        for pair in (*group.alike, *group.open)
+    }
+    for one, other in hard:
+        if not all(full in index.backs for full in (one, other) for index in (old, new)):
+            continue
+        was, is_ = _apart(old, one, other), _apart(new, one, other)
+        words = f"{called(new, one)} and {called(new, other)}"
+        if is_ and not was:
+            yield Consequence(f"{words} can now be told apart by {listed(is_)}", (one, other))
+        elif was and not is_:
+            lost = listed(was)
+            said = f"{words} can no longer be told apart: {lost} told them apart before"
+            yield Consequence(said, (one, other), worse=True)
+
+
+def _apart(index: Index, one: str, other: str) -> tuple[str, ...]:
+    """What tells two backs apart, in words."""
+    if index.backs[one].count != index.backs[other].count:
+        return ("back count",)
+    return tuple(separator.feature for separator in separation(index, one, other).by)
 
 
 def _codes(old: Index, new: Index) -> Iterator[Consequence]:

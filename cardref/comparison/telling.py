@@ -8,6 +8,7 @@ r"""A comparison told: as text for a terminal, as Markdown for a review or relea
 no change by meaning: whatever differs is layout, order or file
 """
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -19,7 +20,9 @@ from cardref.text import clip, count_of, visible
 __all__ = ["as_json", "as_markdown", "as_text", "schema"]
 
 _MOST = 40
-"""Lines of one class in text; JSON and Markdown have them all."""
+"""Lines of one class in text; JSON has them all."""
+_MOST_IN_REVIEW = 150
+"""Lines of one class in Markdown: code hosts refuse long comments."""
 
 
 _NOUNS = {
@@ -45,7 +48,7 @@ def as_text(found: Changes, old: Index, new: Index) -> Iterator[str]:
         return
     yield visible(f"{_span(found)}: {_counted(found)}")
     for consequence in found.consequences:
-        yield f"  {'!' if consequence.worse else '+'} {clip(consequence.words, 300)}"
+        yield f"  {'against it: ' if consequence.worse else ''}{clip(consequence.words, 300)}"
     for name, group in _by_class(found).items():
         yield f"{name}: {CLASSES[name]}"
         for change in group[:_MOST]:
@@ -67,13 +70,18 @@ def _counted(found: Changes) -> str:
     return ", ".join(said) or "bookkeeping only"
 
 
-# Whatever could begin something in Markdown or HTML is written as an entity or escaped.
-_ENTITIES = {"<": "&lt;", ">": "&gt;", "&": "&amp;", "@": "&#64;", ":": "&#58;"}
-_MARKDOWN = str.maketrans({**{sign: f"\\{sign}" for sign in "\\`*_{}[]()#+-!|~$"}, **_ENTITIES})
+# What could begin something in Markdown or HTML. Signs that do so only at the start of a line are left alone:
+# no line of ours starts with text from data.
+_MARKDOWN = str.maketrans(
+    {**{sign: f"\\{sign}" for sign in "\\`*_[]|~"}, "<": "&lt;", ">": "&gt;", "&": "&amp;"}
+)
+# Code hosts look for mentions, issues and addresses in what is shown, entities or not; a joiner of no width
+# ends them. (What an address is: GFM specification, 6.9. The rest is common practice, no source.)
+_LINKED = re.compile(r"(?<=[@#!$%])(?=\w)|(?<=\w:)(?=\S)|(?<=www)(?=\.)", re.IGNORECASE)
 
 
 def _inert(text: str) -> str:
-    return visible(text).translate(_MARKDOWN)
+    return _LINKED.sub("\u2060", visible(text)).translate(_MARKDOWN)
 
 
 def as_markdown(found: Changes, old: Index, new: Index, *, notes: bool = False) -> Iterator[str]:
@@ -88,17 +96,21 @@ def as_markdown(found: Changes, old: Index, new: Index, *, notes: bool = False) 
     if not found:
         yield "No change by meaning."
         return
-    if found.consequences and not notes:
-        for consequence in found.consequences:
-            yield f"- {'**against it**: ' if consequence.worse else ''}{_inert(clip(consequence.words, 400))}"
+    # Release notes are for users: what is wrong has to be put right before they are published.
+    told = [consequence for consequence in found.consequences if not (notes and consequence.worse)]
+    for consequence in told:
+        yield f"- {'**against it:** ' if consequence.worse else ''}{_inert(clip(consequence.words, 400))}"
+    if told:
         yield ""
     for name, group in _by_class(found).items():
         if notes and name == "wording":
             continue
         yield f"### {name.capitalize()}: {CLASSES[name]}"
         yield ""
-        for change in group:
+        for change in group[:_MOST_IN_REVIEW]:
             yield f"- {_inert(subject(change, old, new))}: {_inert(clip(words(change), 400))}"
+        if len(group) > _MOST_IN_REVIEW:
+            yield f"- and {len(group) - _MOST_IN_REVIEW} more; `--format json` has them all"
         yield ""
     if found.next_version and not notes:
         yield f"Next version: {_inert(found.next_version)}"

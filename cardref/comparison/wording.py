@@ -6,11 +6,17 @@
 'standing raised from reported to confirmed'
 >>> field_words("sources", ["source/a"], ["source/a", "source/b"])
 'source added: b'
+>>> field_words("codes", ["7K 2046/031"], ["7K 2046/043"])
+'code changed from 7K 2046/031 to 7K 2046/043'
 >>> field_words("features", {}, {"rope-length": ["4 mm"]})
 'feature recorded: rope-length 4 mm'
+>>> field_words("names", [{"text": "Ada", "language": "en"}], [{"text": "Ropewalk Ada", "language": "en"}])
+'name (language en): text changed from Ada to Ropewalk Ada'
 """
 
+import re
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 from cardref.errors import NotationError
@@ -19,6 +25,7 @@ from cardref.facts.changes import Change, Sort
 from cardref.index import Index
 from cardref.model.kinds import KINDS, short_id
 from cardref.notation.edtf import Date
+from cardref.storage.references import links
 from cardref.text import clip
 
 __all__ = ["CLASSES", "class_of", "field_words", "subject", "words"]
@@ -83,15 +90,16 @@ def words(change: Change) -> str:
 
 def field_words(name: str, old: Any, new: Any) -> str:
     """What happened to one field, from its plain values before and after (None where absent)."""
-    label = name.replace("_", " ")
+    label, refers = name.replace("_", " "), name in _referring()
     if isinstance(old or new, dict) and isinstance(new or old, dict):
-        return "; ".join(_mapping(label, old or {}, new or {}))
+        return "; ".join(_mapping(label, old or {}, new or {}, refers=refers))
     if isinstance(old or new, list) and isinstance(new or old, list):
-        return _list(label, old or [], new or [])
+        return "; ".join(_list(label, old or [], new or [], refers=refers)) or f"{label} in another order"
+    was, is_ = _said(old, refers=refers), _said(new, refers=refers)
     if old is None:
-        return f"{label} recorded: {_said(new)}"
+        return f"{label} recorded: {is_}"
     if new is None:
-        return f"{label} taken out: {_said(old)}"
+        return f"{label} taken out: {was}"
     verb = "changed"
     if name == "standing" and old in _STANDINGS and new in _STANDINGS:
         verb = "raised" if _STANDINGS.index(new) > _STANDINGS.index(old) else "lowered"
@@ -99,7 +107,13 @@ def field_words(name: str, old: Any, new: Any) -> str:
         verb = "narrowed"
     elif _within(old, new):
         verb = "widened"
-    return f"{label} {verb} from {_said(old)} to {_said(new)}"
+    return f"{label} {verb} from {was} to {is_}"
+
+
+@cache
+def _referring() -> frozenset[str]:
+    """The fields that hold ids, which are shown short."""
+    return frozenset(str(link.path[0]) for kind in KINDS for link in links(kind))
 
 
 def _within(one: Any, other: Any) -> bool:
@@ -113,6 +127,9 @@ def _within(one: Any, other: Any) -> bool:
 _SINGULAR = {
     "sources": "source", "features": "feature", "sightings": "sighting", "stickers": "sticker",
     "languages": "language", "codes": "code", "names": "name", "titles": "title", "sides": "side",
+    "roles": "role", "makers": "maker", "segments": "segment", "debuts": "debut", "accessories": "accessory",
+    "extras": "extra", "states": "state", "counts": "count", "copies": "copy", "returns": "return",
+    "drops": "drop",
 }  # fmt: skip
 
 
@@ -120,45 +137,60 @@ def _one(label: str) -> str:
     return _SINGULAR.get(label, label)
 
 
-def _mapping(label: str, old: dict[str, Any], new: dict[str, Any]) -> Iterator[str]:
+def _mapping(label: str, old: dict[str, Any], new: dict[str, Any], *, refers: bool) -> Iterator[str]:
+    one = _one(label)
     for key, value in new.items():
+        name = f"{one} {clip(key, 60)}".lstrip()
         if key not in old:
-            yield f"{_one(label)} recorded: {clip(key, 60)} {_said(value)}".lstrip()
+            recorded = f"{one} recorded: {clip(key, 60)}" if one else f"{name} recorded:"
+            yield f"{recorded} {_said(value, refers=refers)}"
         elif old[key] != value:
-            yield f"{_one(label)} {clip(key, 60)} changed from {_said(old[key])} to {_said(value)}".lstrip()
+            yield f"{name} changed from {_said(old[key], refers=refers)} to {_said(value, refers=refers)}"
     for key, value in old.items():
         if key not in new:
-            yield f"{_one(label)} taken out: {clip(key, 60)} {_said(value)}".lstrip()
+            gone = f"{one} taken out:" if one else "taken out:"
+            yield f"{gone} {clip(key, 60)} {_said(value, refers=refers)}"
 
 
-def _list(label: str, old: list[Any], new: list[Any]) -> str:
+def _list(label: str, old: list[Any], new: list[Any], *, refers: bool) -> Iterator[str]:
     added = [item for item in new if item not in old]
     gone = [item for item in old if item not in new]
-    parts = []
+    one = _one(label)
     for item in [item for item in added if isinstance(item, dict)]:
-        was = next((old for old in gone if _is_same_item(old, item)), None)
+        was = _earlier(item, gone)
         if was is not None:
             added.remove(item)
             gone.remove(was)
-            parts.append(
-                f"{_one(label)} {_said(next(iter(item.values())))}: {'; '.join(_mapping('', was, item))}"
+            alike = ", ".join(
+                f"{key} {_said(value, refers=refers)}" for key, value in item.items() if was.get(key) == value
             )
-    if added:
-        parts.append(f"{_one(label)} added: {listed(map(_said, added))}")
-    if gone:
-        parts.append(f"{_one(label)} taken out: {listed(map(_said, gone))}")
-    return "; ".join(parts) or f"{label} in another order"
+            yield f"{one} ({clip(alike, 80)}): {'; '.join(_mapping('', was, item, refers=refers))}"
+    if label != "sources" and len(added) == len(gone) == 1 and not isinstance(added[0], dict):
+        yield f"{one} changed from {_said(gone[0], refers=refers)} to {_said(added[0], refers=refers)}"
+        return
+    for verb, items in (("added", added), ("taken out", gone)):
+        if items:
+            yield f"{one} {verb}: {listed([_said(item, refers=refers) for item in items], 12)}"
 
 
-def _is_same_item(old: Any, new: dict[str, Any]) -> bool:
-    """Whether two nested records are versions of one: they agree in the first thing they say."""
-    return isinstance(old, dict) and next(iter(old.items()), None) == next(iter(new.items()), None)
+def _earlier(item: dict[str, Any], gone: list[Any]) -> dict[str, Any] | None:
+    """Of the nested records that are gone the one that ``item`` is a version of: half of it is the same."""
+    best, most = None, 0
+    for old in gone:
+        if isinstance(old, dict):
+            alike = sum(item.get(key) == value for key, value in old.items())
+            if alike > most and 2 * alike >= len(old):
+                best, most = old, alike
+    return best
 
 
-def _said(value: Any) -> str:
+_ID = re.compile(r"(?:[a-z0-9-]+/){1,2}[a-z0-9-]*[a-z0-9]")
+
+
+def _said(value: Any, *, refers: bool) -> str:
     if isinstance(value, dict):
-        return clip(", ".join(f"{key} {_said(item)}" for key, item in value.items()), 100)
+        return clip(", ".join(f"{key} {_said(item, refers=refers)}" for key, item in value.items()), 100)
     if isinstance(value, list):
-        return listed(map(_said, value))
+        return listed([_said(item, refers=refers) for item in value])
     text = str(value).lower() if isinstance(value, bool) else str(value)
-    return clip(short_id(text) if text.islower() and " " not in text and "://" not in text else text, 80)
+    return clip(short_id(text) if refers and _ID.fullmatch(text) else text, 80)

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -16,12 +17,13 @@ from cardref.checks.sample import write_sample
 from cardref.cli import main
 from cardref.comparison.compare import compare, next_version
 from cardref.comparison.telling import as_json, as_markdown, as_text, schema
-from cardref.comparison.wording import class_of
+from cardref.comparison.wording import class_of, field_words
 from cardref.facts.changes import Change, Changes, Sort
 from cardref.index import Index, from_loaded
 from cardref.storage.loader import load_tree
 
 TODAY = dt.date(2026, 11, 25)
+BACK_ID = "lanternfish/pell-orrin/b-001"
 BACKS = "lines/lanternfish/backs/pell-orrin.yaml"
 
 
@@ -133,13 +135,14 @@ def test_json_fits_its_schema(pair: tuple[Path, Path]) -> None:
 
 def test_markdown_from_data_is_inert(pair: tuple[Path, Path]) -> None:
     """Nothing that a contributor writes becomes a link, a mention, HTML or a heading in a review comment."""
-    hostile = "'<img src=x onerror=alert(1)> [a](http://b) @team # **x** | `y`'"
+    hostile = "'<img src=x onerror=alert(1)> [a](http://b) @team #12 **x** | `y` www.b.example a@b.example'"
     _edit(pair[1], BACKS, "standing: confirmed", f"note: {hostile}\n    standing: confirmed")
     text = "\n".join(as_markdown(compare(*pair, today=TODAY), *_indexes(pair)))
     assert "<img" not in text
-    assert "](" not in text
+    assert not re.search(r"(?<!\\)[]\[]", text)
     assert "@team" not in text
-    assert "http://b" not in text
+    for live in ("http://b", "#12", "**x**", " `y`", "www.b", "a@b"):
+        assert live not in text
 
 
 @pytest.fixture
@@ -185,3 +188,117 @@ def test_release_notes_are_markdown_without_wording(pair: tuple[Path, Path]) -> 
     lines = list(as_markdown(compare(*pair, today=TODAY), *_indexes(pair), notes=True))
     assert lines[0].startswith("## Version 2026.11") or lines[0].startswith("## Version 20")
     assert any("Evidence" in line for line in lines)
+
+
+def test_release_notes_have_no_json(pair: tuple[Path, Path]) -> None:
+    """Two formats at once are refused instead of one of them being passed over."""
+    assert main(["compare", *map(str, pair), "--notes", "--format", "json"]) == 2
+
+
+def test_the_dataset_as_it_is_can_be_left_out(repository: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """`compare HEAD --dataset data` compares with what has not been committed."""
+    _edit(repository / "data", BACKS, "designation: 4B", "designation: 4C")
+    assert main(["compare", "HEAD", "--dataset", str(repository / "data")]) == 0
+    assert "re-lettered: designation changed from 4B to 4C" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "said"),
+    [
+        ("codes", ["A1"], ["A2"], "code changed from A1 to A2"),
+        ("codes", None, ["a/b/c"], "code added: a/b/c"),
+        ("codes", ["a/b"], ["c/d"], "code changed from a/b to c/d"),
+        ("codes", ["A1", "A2"], ["A2"], "code taken out: A1"),
+        ("sources", ["source/a"], ["source/b"], "source added: b; source taken out: a"),
+        ("released", "1982/1984", "1981/1985", "released widened from 1982/1984 to 1981/1985"),
+        ("released", "1982", "1983", "released changed from 1982 to 1983"),
+        ("count", 4, 5, "count changed from 4 to 5"),
+        ("note", None, "Seen twice", "note recorded: Seen twice"),
+        ("note", "Seen twice", None, "note taken out: Seen twice"),
+        (
+            "features",
+            {"a": ["x"]},
+            {"a": ["y"], "b": ["z"]},
+            "feature a changed from x to y; feature recorded: b z",
+        ),
+        (
+            "sightings",
+            [{"source": "source/a", "count": 1}],
+            [{"source": "source/a", "count": 2}],
+            "sighting (source a): count changed from 1 to 2",
+        ),
+        ("sightings", [], [{"source": "source/a"}], "sighting added: source a"),
+    ],
+)
+def test_a_field_is_told_as_people_would(name: str, old: Any, new: Any, said: str) -> None:
+    """Ids are shown short, codes as they are printed, and what is a version of the same thing as a change."""
+    assert field_words(name, old, new) == said
+
+
+def _without(folder: Path, *features: str) -> None:
+    path = folder / BACKS
+    text = path.read_text(encoding="utf-8")
+    for feature in features:
+        text = re.sub(rf"{feature}: [^,}}]+(, )?", "", text)
+    path.write_text(text.replace(", }", "}"), encoding="utf-8")
+
+
+def test_what_can_be_told_apart_is_a_consequence(pair: tuple[Path, Path]) -> None:
+    """A feature recorded for both of two backs tells them apart; taken out, it no longer does."""
+    features = ("maker-line", "lantern-height", "waves-drawn")
+    _without(pair[0], *features)
+    _without(pair[1], *features[1:])
+    told = [c.words for c in compare(*pair, today=TODAY).consequences if "told apart" in c.words]
+    assert told == [
+        "back pell-orrin 4A (b-001) and back pell-orrin 4B (b-002) can now be told apart by maker-line"
+    ]
+    told = [c.words for c in compare(*reversed(pair), today=TODAY).consequences if "told apart" in c.words]
+    assert len(told) == 1
+    assert "can no longer be told apart: maker-line told them apart before" in told[0]
+
+
+def test_records_that_a_change_contradicts_are_counted(pair: tuple[Path, Path]) -> None:
+    """A count that no longer agrees contradicts one back; put right, it is no longer contradicted."""
+    _edit(pair[1], BACKS, "count: 4\n", "count: 5\n")
+    found = compare(*pair, today=TODAY)
+    assert any(c.worse and c.words.startswith("1 back is now contradicted (") for c in found.consequences)
+    back = compare(*reversed(pair), today=TODAY)
+    assert any(c.words.startswith("1 back is no longer contradicted (") for c in back.consequences)
+    assert not any(c.worse for c in back.consequences)
+
+
+def test_a_finding_that_is_waived_is_not_called_gone(pair: tuple[Path, Path]) -> None:
+    """Accepting a finding mends nothing."""
+    for folder in pair:
+        _edit(folder, BACKS, "standing: confirmed", "standing: disputed")
+    waiver = (
+        "waivers:\n  - {rule: one-sided-dispute, record: lanternfish/pell-orrin/b-001, reason: the other "
+        'side has promised a scan, expires: "2027"}\n'
+    )
+    (pair[1] / "waivers.yaml").write_text(waiver, encoding="utf-8")
+    assert not [c for c in compare(*pair, today=TODAY).consequences if "one-sided" in c.words]
+
+
+def test_layers_are_compared_as_they_are_seen(pair: tuple[Path, Path], tmp_path: Path) -> None:
+    """What a layer changes; and taking a record out of it brings back the one below."""
+    base, mine = pair[0], tmp_path / "mine"
+    (mine / BACKS).parent.mkdir(parents=True)
+    shutil.copy(base / "dataset.yaml", mine)
+    head, first, *_ = re.split(r"(?m)^(?=  - id: )", (base / BACKS).read_text(encoding="utf-8"))
+    (mine / BACKS).write_text(head + first.replace("1981-03", "1981-04"), encoding="utf-8")
+    for over in (base, from_loaded(load_tree(base)), cardref.load(base)):
+        (change,) = compare(base, mine, over=over, today=TODAY).items
+        assert (change.id, [f.name for f in change.fields]) == (f"{BACK_ID}", ["released"])
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    shutil.copy(base / "dataset.yaml", empty)
+    (change,) = compare(mine, empty, over=base, today=TODAY).items
+    assert [(f.name, f.old, f.new) for f in change.fields] == [("released", "1981-04", "1981-03")]
+    assert compare(empty, empty, over=base, today=TODAY).items == ()
+
+
+def test_a_version_that_was_raised_already_is_proposed() -> None:
+    """Whoever has raised the version is not told to do it again, nor to step back."""
+    change = Change(Sort.ADDED, "source", "source/x")
+    assert next_version(Changes("2026.10", "2026.11.2", (change,)), TODAY) == "2026.11.2"
+    assert next_version(Changes("", "", (change,)), TODAY) == "2026.11"
