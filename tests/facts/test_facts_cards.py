@@ -7,7 +7,7 @@ from cardref.facts.cards import can_stand, exists, missing, recorded
 from cardref.model.card import Made
 from cardref.model.evidence import Standing
 from cardref.model.maker import BackPolicy
-from tests.facts.made import sample, sample_with
+from tests.facts.indexes import sample, sample_with
 
 PO = "lanternfish/pell-orrin"
 FIGURE = "lanternfish/figure/"

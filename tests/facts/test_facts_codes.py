@@ -15,7 +15,7 @@ from cardref.facts.codes import (
 )
 from cardref.facts.naming import figures_named
 from cardref.model.scheme import SchemeSegment
-from tests.facts.made import sample, sample_with
+from tests.facts.indexes import sample, sample_with
 
 LINE, MAKER = "lanternfish", "maker/pell-orrin"
 FACE = "lanternfish/pell-orrin/f-006"

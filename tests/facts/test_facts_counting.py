@@ -15,7 +15,7 @@ from cardref.model.back import Back, Pictures, Slip
 from cardref.model.line import Wave
 from cardref.model.maker import Maker
 from cardref.notation.designation import Designation
-from tests.facts.made import back, index_of, sample
+from tests.facts.indexes import back, index_of, sample
 
 
 @pytest.mark.parametrize(

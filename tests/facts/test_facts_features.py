@@ -5,7 +5,7 @@ from attrs import evolve
 
 from cardref.facts.features import followed, misread_of, overlap, separation, siblings, state_fault, states_of
 from cardref.model.feature import NOT_APPLICABLE, Applies, Feature, FeatureKind, Side, Tool
-from tests.facts.made import sample, sample_with
+from tests.facts.indexes import sample, sample_with
 
 PO = "lanternfish/pell-orrin"
 

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from cardref.facts.answer import Verdict
 from cardref.facts.pictures import backs_picturing, can_picture, pictured, pictures_of, shown_on
-from tests.facts.made import back, index_of, sample
+from tests.facts.indexes import back, index_of, sample
 
 FIGURES = st.sampled_from("abcdefgh")
 STEPS = st.lists(

@@ -11,7 +11,7 @@ from cardref.facts.territories import (
     sold_in_any,
 )
 from cardref.facts.timing import Bounds, released
-from tests.facts.made import date, sample
+from tests.facts.indexes import date, sample
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from cardref.facts.timing import (
 )
 from cardref.index import Index
 from cardref.notation.edtf import Day
-from tests.facts.made import back, date, index_of, sample
+from tests.facts.indexes import back, date, index_of, sample
 
 PO = "lanternfish/pell-orrin"
 
