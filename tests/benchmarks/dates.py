@@ -7,7 +7,6 @@ The time of a row is for one text.
 
 import random
 import warnings
-from collections.abc import Callable, Sequence
 
 with warnings.catch_warnings():
     # The package warns about its own grammar when it is imported.
@@ -18,24 +17,7 @@ from stdnum import ean
 from cardref.notation import edtf as our_edtf
 from cardref.notation.checkdigit import gtin
 from cardref.notation.gtin import Gtin
-from tests.benchmarks.common import Row, print_table, race
-
-Reader = tuple[Callable[[str], object], Sequence[str]]
-
-
-def row(work: str, ours: Reader, beside: str, theirs: Reader, goal: float | None = None) -> Row:
-    """Compare two readers, each on its own texts of one kind; the slower one may get fewer."""
-
-    def reading(side: Reader) -> Callable[[], None]:
-        def read_all() -> None:
-            read, texts = side
-            for text in texts:
-                read(text)
-
-        return read_all
-
-    mine, other = race(reading(ours), reading(theirs))
-    return Row(work, mine / len(ours[1]), beside, other / len(theirs[1]), goal)
+from tests.benchmarks.common import Row, print_table, reading
 
 
 def distinct_dates(count: int) -> list[str]:
@@ -62,9 +44,11 @@ def rows() -> list[Row]:
     distinct, numbers = distinct_dates(2000), barcodes(20_000)
     theirs = (edtf.parse_edtf, distinct[:100])
     return [
-        row("date, 100,000 of 200 texts", (our_edtf.Date.parse, repeated), "edtf.parse_edtf", theirs),
-        row("date, each text new", (our_edtf._read, distinct), "edtf.parse_edtf", theirs),
-        row("EAN-13, each new", (Gtin.parse, numbers), "stdnum.ean.validate", (ean.validate, numbers), 1.0),
+        reading("date, 100,000 of 200 texts", (our_edtf.Date.parse, repeated), "edtf.parse_edtf", theirs),
+        reading("date, each text new", (our_edtf._read, distinct), "edtf.parse_edtf", theirs),
+        reading(
+            "EAN-13, each new", (Gtin.parse, numbers), "stdnum.ean.validate", (ean.validate, numbers), 1.0
+        ),
     ]
 
 
