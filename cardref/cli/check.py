@@ -1,16 +1,16 @@
-"""``cardref check [PATH...]``: validate a dataset."""
+"""``cardref check [PATH...]``: validate a dataset, or files of the user's own."""
 
 import argparse
 import datetime as dt
 import os
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import evolve
 
 from cardref import __version__
-from cardref.checks.rule import Rule
 from cardref.checks.runner import check, plan
 from cardref.cli.common import add_format, add_over, layered
 from cardref.errors import DatasetError, UsageError
@@ -18,9 +18,12 @@ from cardref.finding import Finding, Report, Severity
 from cardref.fixing.place import Target, target_of
 from cardref.text import quoted, visible
 
+if TYPE_CHECKING:
+    from cardref.report import RuleData
+
 SUMMARY = (
-    "Check a dataset: shape, links, dates, counts, codes, evidence. Files that are named limit what is told,"
-    " not what is looked at."
+    "Check a dataset: shape, links, dates, counts, codes, evidence. Files of it that are named limit what is"
+    " told, not what is looked at. A file of your own is checked beside the dataset."
 )
 EXAMPLE = "cardref check dataset --since main --format sarif"
 
@@ -28,7 +31,10 @@ EXAMPLE = "cardref check dataset --since main --format sarif"
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What the verb takes."""
     parser.add_argument(
-        "paths", nargs="*", metavar="PATH", help="a dataset, or files of one (default: ./dataset)"
+        "paths",
+        nargs="*",
+        metavar="PATH",
+        help="a dataset, files of one, or files of your own (default: ./dataset)",
     )
     parser.add_argument("--dataset", metavar="DIR", help="the dataset that the files belong to")
     add_format(parser, "text", "json", "sarif", "annotations")
@@ -74,6 +80,44 @@ def _day(text: str) -> dt.date:
 
 def run(args: argparse.Namespace) -> int:
     """Print the answer."""
+    target, report, known, chosen = _own(args) or _dataset(args)
+    if args.baseline is not None:
+        whole = frozenset(chosen) if args.since is None else frozenset()
+        from cardref.report import apply_baseline, read_baseline  # noqa: PLC0415 - only where asked for
+
+        report = apply_baseline(report, read_baseline(_read(args.baseline), args.baseline), ran=whole)
+    if args.write_baseline is not None:
+        from cardref.report import render_baseline  # noqa: PLC0415 - only where asked for
+
+        _write(args.write_baseline, "".join(render_baseline(report)))
+        print(f"written: {visible(args.write_baseline)}", file=sys.stderr)
+        return 0
+    if args.paths and not any(Path(path).is_dir() for path in args.paths):
+        report = _only(report, target)
+    for piece in _pieces(args, target, report, known):
+        sys.stdout.write(piece)
+    if report.at_least(Severity(args.fail_on)):
+        return 1
+    return 0 if report.checked else 2
+
+
+Checked = tuple[Target, Report, "Sequence[RuleData]", Sequence[str]]
+"""What was looked at, what was found, the rules that there are, and the ids of those that were run."""
+
+
+def _own(args: argparse.Namespace) -> Checked | None:
+    """A check of files of the user's own; None where the paths are of a dataset."""
+    if not any(Path(path).is_file() or path.endswith((".csv", ".tsv")) for path in args.paths):
+        return None
+    from cardref.cli.own_files import are_own, checked  # noqa: PLC0415 - a dataset does without
+
+    if not are_own(args.paths):
+        return None
+    target, report, rules = checked(args)
+    return target, report, rules, tuple(rule.id for rule in rules)
+
+
+def _dataset(args: argparse.Namespace) -> Checked:
     target = _target(args.paths, args.dataset)
     what = plan(plugins=args.plugin, select=args.select, ignore=args.ignore)
     report = check(
@@ -86,24 +130,7 @@ def run(args: argparse.Namespace) -> int:
         base=args.base,
         since=args.since,
     )
-    if args.baseline is not None:
-        whole = frozenset(rule.id for rule in what.chosen) if args.since is None else frozenset()
-        from cardref.report import apply_baseline, read_baseline  # noqa: PLC0415 - only where asked for
-
-        report = apply_baseline(report, read_baseline(_read(args.baseline), args.baseline), ran=whole)
-    if args.write_baseline is not None:
-        from cardref.report import render_baseline  # noqa: PLC0415 - only where asked for
-
-        _write(args.write_baseline, "".join(render_baseline(report)))
-        print(f"written: {visible(args.write_baseline)}", file=sys.stderr)
-        return 0
-    if args.paths and not any(Path(path).is_dir() for path in args.paths):
-        report = _only(report, target)
-    for piece in _pieces(args, target, report, what.known):
-        sys.stdout.write(piece)
-    if report.at_least(Severity(args.fail_on)):
-        return 1
-    return 0 if report.checked else 2
+    return target, report, what.known, tuple(rule.id for rule in what.chosen)
 
 
 def _target(paths: list[str], dataset: str | None) -> Target:
@@ -136,8 +163,10 @@ def _only(report: Report, target: Target) -> Report:
     )
 
 
-def _pieces(args: argparse.Namespace, target: Target, report: Report, known: Iterable[Rule]) -> Iterator[str]:
-    # Each format is imported when it is asked for: together they take as long as reading a thousand records.
+def _pieces(
+    args: argparse.Namespace, target: Target, report: Report, known: "Sequence[RuleData]"
+) -> Iterator[str]:
+    # Each format is imported when it is asked for: together they take as long as reading 1,000 records.
     if args.format == "json":
         from cardref.report import render_json  # noqa: PLC0415 - see above
 
@@ -176,7 +205,9 @@ def _source(root: Path) -> Callable[[str], str | None]:
             data = read_bytes(root, path)
         except DatasetError:
             return None
-        return None if data is None else data.decode("utf-8", "replace")
+        # In a table a byte order mark is no part of the first line.
+        encoding = "utf-8-sig" if path.lower().endswith((".csv", ".tsv")) else "utf-8"
+        return None if data is None else data.decode(encoding, "replace")
 
     return text
 

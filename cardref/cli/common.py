@@ -58,7 +58,7 @@ def open_reference(args: argparse.Namespace) -> Reference:
     given = getattr(args, "dataset", None)
     if given is None and Path("dataset/dataset.yaml").is_file():
         given = "dataset"
-    below = layered(args.over)
+    below = layered(getattr(args, "over", ()))
     reference = load(given, over=below)
     said = f"{visible(reference.name)} {visible(reference.version)}"
     if below is not None:

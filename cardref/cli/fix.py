@@ -3,6 +3,7 @@
 import argparse
 import sys
 
+from cardref.cli.own_files import are_own, mended
 from cardref.fixing.place import target_of
 from cardref.fixing.repairing import repair
 from cardref.storage.atomic import write_changes
@@ -17,7 +18,10 @@ EXAMPLE = "cardref fix --diff dataset"
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What the verb takes."""
     parser.add_argument(
-        "paths", nargs="*", metavar="PATH", help="a dataset or files of it (default: ./dataset)"
+        "paths",
+        nargs="*",
+        metavar="PATH",
+        help="a dataset, files of it, or files of your own (default: ./dataset)",
     )
     parser.add_argument("--dataset", metavar="DIR", help="the dataset that the files belong to")
     parser.add_argument("--unsafe", action="store_true", help="also fixes that change what a record says")
@@ -33,6 +37,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the answer."""
+    if args.paths and are_own(args.paths):
+        return mended(args)
     target = target_of(args.paths, args.dataset)
     done = repair(
         target.root,

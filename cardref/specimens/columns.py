@@ -20,7 +20,7 @@ from cardref.location import Pointer
 from cardref.model.condition import PARTS, ConditionReport, Defect
 from cardref.model.specimen import Grade, Specimen
 from cardref.notation.length import Length
-from cardref.storage.cells import guarded, unguarded
+from cardref.storage.cells import harmless, unguarded
 
 __all__ = ["COLUMNS", "CURRENCY", "Column", "cells_of", "column_at", "column_named", "raw_of"]
 
@@ -214,7 +214,7 @@ def cells_of(raw: Mapping[str, Any], columns: Iterable[Column | None]) -> tuple[
         if column is not None and column.pointer == ("price",) and apart and value:
             amount, _, code = value.partition(" ")
             value = code if column is CURRENCY else amount
-        row.append(guarded(value))
+        row.append(harmless(value))
     known = {column.pointer for column in columns if column is not None and column is not CURRENCY}
     return row, [".".join(map(str, pointer)) for pointer in left if pointer not in known]
 

@@ -2,6 +2,8 @@
 
 >>> readings_of("3/4/24"), readings_of("13/4/2024"), readings_of("3 April 2024"), readings_of("spring")
 (('2024-04-03', '2024-03-04'), ('2024-04-13',), ('2024-04-03',), ())
+>>> readings_of("Mar-82")    # what spreadsheet programs make of 1982-03
+('1982-03',)
 
 A year of two digits is taken for the last one that has begun: 24 for 2024, 88 for 1988. English names of
 months are known, whole or by three letters.
@@ -18,7 +20,7 @@ _DAY = "([0-9]{1,2})(?:st|nd|rd|th)?"
 _NUMBERS: Final = re.compile(r"([0-9]{1,4})\s*[-/. ]\s*([0-9]{1,2})\s*[-/. ]\s*([0-9]{1,4})")
 _DAY_FIRST: Final = re.compile(rf"{_DAY}[\s.-]*([A-Za-z]{{3,9}})[\s.,-]*{_YEAR}")
 _MONTH_FIRST: Final = re.compile(rf"([A-Za-z]{{3,9}})[\s.-]*{_DAY}[\s,]+{_YEAR}")
-_MONTH_ONLY: Final = re.compile(r"([A-Za-z]{3,9})[\s.-]*([0-9]{4})")
+_MONTH_ONLY: Final = re.compile(r"([A-Za-z]{3,9})(?:[\s.-]*([0-9]{4})|-([0-9]{2}))")
 _MONTHS: Final = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
     "november", "december",
@@ -43,7 +45,7 @@ def readings_of(text: str, *, today: dt.date | None = None) -> tuple[str, ...]:
         return _days((_year(match[3], now), _month(match[1]), int(match[2])))
     match = _MONTH_ONLY.fullmatch(text)
     if match and _month(match[1]):
-        return (f"{match[2]}-{_month(match[1]):02d}",)
+        return (f"{_year(match[2] or match[3], now)}-{_month(match[1]):02d}",)
     return ()
 
 

@@ -21,7 +21,7 @@ from cardref.location import Place, Pointer
 from cardref.specimens.columns import COLUMNS, CURRENCY, Column, Reader, column_named
 from cardref.specimens.entry import Entry, id_of, look_at
 from cardref.specimens.table import MAX_BYTES, Row, Table, row_text
-from cardref.storage.cells import guarded, is_formula
+from cardref.storage.cells import harmless, is_formula
 from cardref.text import closest, quoted
 
 __all__ = ["TableFile"]
@@ -252,7 +252,7 @@ class _TableRow:
         return self._edit(at, text)
 
     def _edit(self, at: int, text: str) -> tuple[Edit, ...]:
-        cell = row_text([guarded(text)], self.row.separator, "")
+        cell = row_text([harmless(text)], self.row.separator, "")
         return (Edit(self.row.place(at), cell),)
 
     def formulas(self) -> Iterator[tuple[Pointer, Place, str, str]]:

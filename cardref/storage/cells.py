@@ -10,7 +10,7 @@ when it is read.
 
 import re
 
-__all__ = ["guarded", "is_formula", "unguarded"]
+__all__ = ["guarded", "harmless", "is_formula", "unguarded"]
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 # What spreadsheet programs are known to turn into a number or a date (common practice, no source).
@@ -35,6 +35,15 @@ def guarded(text: str) -> str:
     if text.startswith(("'", *_FORMULA)) or text != text.strip() or _CHANGED.fullmatch(text):
         return f"'{text}"
     return text
+
+
+def harmless(text: str) -> str:
+    """A text as a cell that no spreadsheet program runs; dates and numbers may be shown its own way.
+
+    >>> harmless("=1+1"), harmless("1982-03")
+    ("'=1+1", '1982-03')
+    """
+    return f"'{text}" if text.startswith("'") or is_formula(text) else text
 
 
 def unguarded(cell: str) -> str:
