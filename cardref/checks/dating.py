@@ -7,7 +7,6 @@ held against a doubted date says nothing.
 
 from collections.abc import Iterator, Mapping
 from typing import Final
-from weakref import WeakKeyDictionary
 
 from cardref.checks.blame import Shared, by_shared
 from cardref.checks.corpus import Corpus
@@ -40,15 +39,9 @@ def _today(corpus: Corpus) -> Date:
     return Date.parse(corpus.today.isoformat())
 
 
-_DOUBTED: WeakKeyDictionary[Corpus, Mapping[str, str]] = WeakKeyDictionary()
-
-
 def doubted(corpus: Corpus) -> Mapping[str, str]:
     """Full id of a wave, back, card, sticker, scheme or series -> id of the rule that tells its date."""
-    known = _DOUBTED.get(corpus)
-    if known is None:
-        known = _DOUBTED[corpus] = _doubted(corpus)
-    return known
+    return corpus.once(_doubted)
 
 
 def _doubted(corpus: Corpus) -> dict[str, str]:

@@ -588,7 +588,17 @@ def minus_mistaken(world: World, rng: random.Random) -> Slip | None:
     at = rng.randrange(len(minus))
     figure = short_id(_pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")]))
     was, minus[at] = minus[at], figure
-    return None if was == figure else _one(full, raw, "pictures.minus", f"{figure} in place of {was}")
+    if was == figure:
+        return None
+    # Where a printer's slip shows one figure twice, another was left out, and nothing but cards tells which.
+    gone = f"{line}/figure/{figure}"
+    misprint = bool(raw["pictures"].get("slips")) and _shows(world.index, full, gone)
+    carded = any(
+        world.index.faces[world.index.cards[card].face].figure == gone
+        for card in world.index.cards_by_back.get(full, ())
+    )
+    why = "a misprint left one figure out, and nothing else tells which" if misprint and not carded else ""
+    return _one(full, raw, "pictures.minus", f"{figure} in place of {was}", why)
 
 
 @_operator
