@@ -11,17 +11,27 @@ a\x1b[31mb\u202ec
 import unicodedata
 from collections.abc import Iterable
 
-__all__ = ["clip", "closest", "columns", "count_of", "pointed", "quoted", "visible"]
+__all__ = ["clip", "closest", "columns", "count_of", "escape", "pointed", "quoted", "seen", "visible"]
 
 # Categories that a terminal, a log or a reader would act on instead of seeing them: controls (Cc), format
-# signs such as bidirectional controls (Cf), surrogates (Cs), private use (Co), line and paragraph
-# separators (Zl, Zp).
+# signs such as bidirectional controls (Cf), surrogates (Cs), private use (Co), unassigned (Cn), line and
+# paragraph separators (Zl, Zp).
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 # The joiners are ordinary letters' company in Devanagari and emoji; alone they are harmless.
 _HARMLESS = frozenset("\u200c\u200d")
 
 
-def _escape(sign: str) -> str:
+def seen(sign: str) -> bool:
+    """Whether somebody who reads ``sign`` sees it: no control, no format sign, nothing without a shape."""
+    return sign.isprintable() or unicodedata.category(sign) not in _UNSEEN or sign in _HARMLESS
+
+
+def escape(sign: str) -> str:
+    r"""The escape of one sign, as YAML (1.2.2, chapter 5.7), Python and many others write it.
+
+    >>> print(escape("\x1b"), escape("\u202e"), escape("\U000e0001"))
+    \x1b \u202e \U000e0001
+    """
     point = ord(sign)
     if point < 0x100:
         return f"\\x{point:02x}"
@@ -35,17 +45,14 @@ def visible(text: str) -> str:
     bracket (``##[``, ``##vso[``), wherever it stands. One sign of it is shown as an escape.
     """
     if not (text.isascii() and text.isprintable()):
-        text = "".join(
-            _escape(sign) if unicodedata.category(sign) in _UNSEEN and sign not in _HARMLESS else sign
-            for sign in text
-        )
+        text = "".join(sign if seen(sign) else escape(sign) for sign in text)
     if "##" in text and "[" in text:
-        text = text.replace("##", "#" + _escape("#"))
+        text = text.replace("##", "#" + escape("#"))
     if "::" in text:
         # Logs look past the space before a command.
         command = text.lstrip()
         if command.startswith("::"):
-            text = text[: len(text) - len(command)] + _escape(":") + command[1:]
+            text = text[: len(text) - len(command)] + escape(":") + command[1:]
     return text
 
 

@@ -14,9 +14,9 @@ Lamp Diver "25B" "NO" "a: b" 25
 
 import math
 import re
-import unicodedata
 
 from cardref.storage.yamltext import resolve
+from cardref.text import escape, seen
 
 __all__ = ["Scalar", "block", "fits_bare", "written"]
 
@@ -24,19 +24,11 @@ Scalar = str | int | float | bool | None
 """What stands in a file as one word or text."""
 
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\x00": "\\0"}
-# Controls, format signs, surrogates, private use, unassigned, separators of lines and paragraphs: nobody sees
-# them. The two joiners are part of how Devanagari and emoji are written.
-_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_JOINERS = frozenset("\u200c\u200d")
 _FLOW_SIGNS = re.compile(r"[,\[\]{}?#]")
 
 
-def _seen(sign: str) -> bool:
-    return sign.isprintable() or unicodedata.category(sign) not in _UNSEEN or sign in _JOINERS
-
-
 def _all_seen(text: str) -> bool:
-    return text.isprintable() or all(map(_seen, text))
+    return text.isprintable() or all(map(seen, text))
 
 
 def fits_bare(text: str, *, flow: bool = False) -> bool:
@@ -70,14 +62,7 @@ def _float(value: float) -> str:
 
 
 def _escaped(sign: str) -> str:
-    if sign in _ESCAPES:
-        return _ESCAPES[sign]
-    if _seen(sign):
-        return sign
-    point = ord(sign)
-    if point < 0x100:
-        return f"\\x{point:02x}"
-    return f"\\u{point:04x}" if point < 0x10000 else f"\\U{point:08x}"
+    return _ESCAPES.get(sign) or (sign if seen(sign) else escape(sign))
 
 
 def block(text: str, indent: int, width: int) -> list[str] | None:
