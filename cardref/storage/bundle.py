@@ -10,6 +10,7 @@ asked for, and a record is made when it is first looked at, so that decoding a c
 import json
 import os
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -74,59 +75,48 @@ def _json(value: Any) -> bytes:
 
 
 class LazyTable(Mapping[str, Record]):
-    """Records by full id, each made when it is first looked at. Safe to share between threads: a record made
-    twice is made equal.
+    """Records by full id: the file is read when any is asked for, and each record made when it is looked at.
+
+    Safe to share between threads: what is read or made twice is equal.
     """
 
-    def __init__(self, kind: str, raw: dict[str, dict[str, Any]]) -> None:
+    def __init__(self, kind: str, path: Path) -> None:
         self._kind = kind
-        self._raw = raw
+        self._path = path
         self._made: dict[str, Record] = {}
 
     def __getitem__(self, key: str) -> Record:
         made = self._made.get(key)
         if made is None:
-            made = assemble(self._kind, self._rows()[key])
-            self._made[key] = made
+            made = self._made[key] = assemble(self._kind, self._rows[key])
         return made
 
     def said(self, **fields: Any) -> Iterator[tuple[Any, ...]]:
         """``(full id, value, ...)`` of every record, without making any: the fields named, with defaults."""
-        for full, raw in self._rows().items():
+        for full, raw in self._rows.items():
             values = (raw.get(name, default) for name, default in fields.items())
             yield full, *(tuple(value) if type(value) is list else value for value in values)
 
+    @cached_property
     def _rows(self) -> dict[str, dict[str, Any]]:
-        return self._raw
+        rows = json.loads(self._path.read_bytes())
+        return {row.get("id", f"{self._kind}/{number}"): row for number, row in enumerate(rows)}
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._rows())
+        return iter(self._rows)
 
     def __len__(self) -> int:
-        return len(self._rows())
+        return len(self._rows)
 
     def __contains__(self, key: object) -> bool:
-        return key in self._rows()
+        return key in self._rows
 
 
 def compiled_tables(folder: Path) -> dict[str, Mapping[str, Record]]:
     """A table a kind, each read from its file when it is first used."""
-    return {kind: _FileTable(kind, folder / f"{kind}.json") for kind in KINDS}
+    return {kind: LazyTable(kind, folder / f"{kind}.json") for kind in KINDS}
 
 
 def compiled_fingerprint(folder: Path) -> str:
     """The fingerprint that was computed when the data was compiled."""
     return str(json.loads((folder / "about.json").read_bytes())["fingerprint"])
-
-
-class _FileTable(LazyTable):
-    def __init__(self, kind: str, path: Path) -> None:
-        super().__init__(kind, {})
-        self._path: Path | None = path
-
-    def _rows(self) -> dict[str, dict[str, Any]]:
-        if self._path is not None:
-            rows = json.loads(self._path.read_bytes())
-            self._raw = {row.get("id", f"{self._kind}/{number}"): row for number, row in enumerate(rows)}
-            self._path = None
-        return self._raw

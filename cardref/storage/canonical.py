@@ -27,7 +27,6 @@ WIDTH = 110
 """The longest line that is made; a long word or comment may be longer."""
 
 _INDENT = 2
-_MODELINE = "yaml-language-server:"
 
 
 def canonical(text: str, shape: Shape) -> str:

@@ -22,34 +22,34 @@ from cardref.model.forms import FORMS, is_full_id, is_slug
 from cardref.model.kinds import Record, kind_named
 from cardref.notation.value import Value
 
-__all__ = ["Refused", "assemble", "assembler", "field_hooks"]
+__all__ = ["Refused", "assemble"]
 
-Hook = Callable[[Any, Any], Any]
+Hook = Callable[[Any], Any]
 
 
 class Refused(ValueError):  # noqa: N818 - says what happened to the value
     """A value that the field does not take."""
 
 
-def _text(value: Any, _: Any) -> str:
+def _text(value: Any) -> str:
     if type(value) is not str or not value:
         raise Refused
     return value
 
 
-def _whole(value: Any, _: Any) -> int:
+def _whole(value: Any) -> int:
     if type(value) is not int:
         raise Refused
     return value
 
 
-def _number(value: Any, _: Any) -> float:
+def _number(value: Any) -> float:
     if type(value) is not float and type(value) is not int:
         raise Refused
     return float(value)
 
 
-def _flag(value: Any, _: Any) -> bool:
+def _flag(value: Any) -> bool:
     if type(value) is not bool:
         raise Refused
     return value
@@ -58,7 +58,7 @@ def _flag(value: Any, _: Any) -> bool:
 def _notation(parse: Callable[[str], Any]) -> Hook:
     known: dict[str, Any] = {}  # a dataset writes the same few dates and designations again and again
 
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not str:
             raise Refused
         found = known.get(value)
@@ -80,7 +80,7 @@ def _notation_of(kind: Any) -> Hook:
 def _member(kind: type[enum.StrEnum]) -> Hook:
     members: dict[Any, Any] = {member.value: member for member in kind}
 
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not str:
             raise Refused
         return members[value]
@@ -88,7 +88,7 @@ def _member(kind: type[enum.StrEnum]) -> Hook:
     return hook
 
 
-def _states(value: Any, _: Any) -> FrozenMap[str, tuple[str, ...]]:
+def _states(value: Any) -> FrozenMap[str, tuple[str, ...]]:
     """Feature states: one state or several, a text or a whole number each."""
     if type(value) is not dict:
         raise Refused
@@ -130,10 +130,10 @@ def _several(given: Any) -> tuple[str, ...]:
 
 
 def _many(inner: Hook, least: int = 0) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not list or len(value) < least:
             raise Refused
-        return tuple([inner(item, None) for item in value])
+        return tuple([inner(item) for item in value])
 
     return hook
 
@@ -142,7 +142,7 @@ def _texts(inner: Hook) -> Hook:
     """A list of texts. Equal lists give one tuple: a dataset names the same few sources again and again."""
     known: dict[tuple[Any, ...], tuple[str, ...]] = {}
 
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not list:
             raise Refused
         try:
@@ -150,7 +150,7 @@ def _texts(inner: Hook) -> Hook:
         except TypeError:  # a list or a mapping in it
             raise Refused from None
         if found is None:
-            found = tuple([inner(item, None) for item in value])
+            found = tuple([inner(item) for item in value])
             if len(known) < 10_000:
                 known[given] = found
         return found
@@ -159,10 +159,10 @@ def _texts(inner: Hook) -> Hook:
 
 
 def _table(key: Hook, inner: Hook) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not dict:
             raise Refused
-        return FrozenMap({key(k, None): inner(v, None) for k, v in value.items()})
+        return FrozenMap({key(k): inner(v) for k, v in value.items()})
 
     return hook
 
@@ -171,7 +171,7 @@ def _formed(form: str) -> Hook:
     holds = FORMS[form].holds
     known: set[str] = set()
 
-    def hook(value: Any, _: Any) -> str:
+    def hook(value: Any) -> str:
         if type(value) is not str or (value not in known and not holds(value)):
             raise Refused
         if len(known) < 1_000:
@@ -181,15 +181,15 @@ def _formed(form: str) -> Hook:
     return hook
 
 
-def _full_id(value: Any, _: Any) -> str:
+def _full_id(value: Any) -> str:
     if type(value) is not str or not is_full_id(value):
         raise Refused
     return value
 
 
 def _bounded(inner: Hook, least: float | None, most: float | None) -> Hook:
-    def hook(value: Any, _: Any) -> Any:
-        found = inner(value, None)
+    def hook(value: Any) -> Any:
+        found = inner(value)
         if (least is not None and found < least) or (most is not None and found > most):
             raise Refused
         return found
@@ -200,12 +200,12 @@ def _bounded(inner: Hook, least: float | None, most: float | None) -> Hook:
 def _one_of(words: tuple[str, ...], other: Hook | None = None) -> Hook:
     allowed = {word: word for word in words if word}
 
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is str:
             if value in allowed:
                 return allowed[value]
         elif other is not None:
-            return other(value, None)
+            return other(value)
         raise Refused
 
     return hook
@@ -272,7 +272,7 @@ def _field_hook(field: "attrs.Attribute[Any]", hint: Any) -> Hook:
 
 
 @cache
-def field_hooks(record: type) -> Mapping[str, Hook]:
+def _field_hooks(record: type) -> Mapping[str, Hook]:
     """Field name -> its hook."""
     hints = typing.get_type_hints(record)
     return {field.name: _field_hook(field, hints[field.name]) for field in attrs.fields(record)}
@@ -280,20 +280,15 @@ def field_hooks(record: type) -> Mapping[str, Hook]:
 
 @cache
 def _record_hook(record: type) -> Hook:
-    hooks = field_hooks(record)
+    hooks = _field_hooks(record)
     needed = frozenset(f.name for f in attrs.fields(record) if f.default is attrs.NOTHING)
 
-    def hook(value: Any, _: Any) -> Any:
+    def hook(value: Any) -> Any:
         if type(value) is not dict or not needed <= value.keys():
             raise Refused
-        return record(**{key: hooks[key](given, None) for key, given in value.items()})
+        return record(**{key: hooks[key](given) for key, given in value.items()})
 
     return hook
-
-
-def assembler(kind: str) -> Callable[[dict[str, Any], None], Record]:
-    """What :func:`assemble` does for one kind; the second argument says nothing."""
-    return _record_hook(kind_named(kind).record)
 
 
 def assemble(kind: str, raw: dict[str, Any]) -> Record:
@@ -301,5 +296,5 @@ def assemble(kind: str, raw: dict[str, Any]) -> Record:
 
     Errors: Refused, NotationError or KeyError where it does not.
     """
-    made: Record = _record_hook(kind_named(kind).record)(raw, None)
+    made: Record = _record_hook(kind_named(kind).record)(raw)
     return made

@@ -28,6 +28,7 @@ __all__ = [
     "NUMBER",
     "TEXT",
     "YAML",
+    "CellError",
     "cell_of",
     "guarded",
     "is_eaten",
