@@ -5,7 +5,6 @@ Two sources make one: a directory of YAML (:func:`from_loaded`) and the compiled
 first asked for, and kept.
 """
 
-import unicodedata
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
@@ -15,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
 from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
 from cardref.notation.designation import Designation
+from cardref.notation.folding import fold
 from cardref.storage.bundle import LazyTable, compiled_fingerprint, compiled_tables
 from cardref.storage.plain import fingerprint
 
@@ -40,19 +40,6 @@ __all__ = ["Index", "fold", "from_compiled", "from_loaded"]
 
 R = TypeVar("R")
 Grouped = Mapping[str, tuple[str, ...]]
-
-
-def fold(text: str) -> str:
-    """A name as people compare it: no case, no accents, single spaces, no punctuation at the edges.
-
-    >>> fold("  Ropewalk  ÁDA ")
-    'ropewalk ada'
-    """
-    kept = text.casefold()
-    if not kept.isascii():  # ASCII has no accents, and most names are ASCII
-        plain = unicodedata.normalize("NFKD", kept)
-        kept = "".join(sign for sign in plain if unicodedata.category(sign) != "Mn")
-    return " ".join(kept.replace("&", " and ").split())
 
 
 def _grouped(pairs: Iterable[tuple[str, str]]) -> Grouped:

@@ -11,8 +11,9 @@ condition unpunched (34, 43)
 
 from collections.abc import Iterator
 
-from cardref.index import Index, fold
+from cardref.index import Index
 from cardref.model.kinds import short_id
+from cardref.notation.folding import fold
 from cardref.notation.names import Hit, NameIndex
 from cardref.notation.running import findall
 

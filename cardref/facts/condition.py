@@ -17,9 +17,10 @@ from attrs import frozen
 
 from cardref.errors import UsageError
 from cardref.facts.features import as_length
-from cardref.index import Index, fold
+from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Part, PartState
 from cardref.model.feature import Feature
+from cardref.notation.folding import fold
 from cardref.text import clip, closest, quoted
 
 __all__ = [

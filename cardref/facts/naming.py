@@ -9,8 +9,9 @@
 from collections.abc import Mapping
 
 from cardref.facts.kept import kept
-from cardref.index import Index, fold
+from cardref.index import Index
 from cardref.model.figure import Name
+from cardref.notation.folding import fold
 
 __all__ = ["figures_named", "folded_names", "named_by", "names_of"]
 

@@ -25,12 +25,13 @@ from collections.abc import Iterable, Sequence
 from itertools import product
 from typing import Any, Final
 
+from cardref.notation.folding import fold_letters
 from cardref.notation.nearest import Neighbours, distance
 from cardref.notation.trace import Change
 from cardref.notation.value import Value, must_be_text
 from cardref.text import quoted
 
-__all__ = ["Hit", "NameIndex", "folded"]
+__all__ = ["Hit", "NameIndex"]
 
 
 class Hit(Value):
@@ -84,8 +85,7 @@ _set_span = Hit.__dict__["span"].__set__
 _set_text = Hit.__dict__["text"].__set__
 _set_changes = Hit.__dict__["changes"].__set__
 
-# Letters that Unicode does not take apart, and those that are also written as two.
-_PLAIN: Final = {"ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ð": "d", "þ": "th", "ħ": "h"}
+# Letters that are also written as two.
 _AS_TWO: Final = {"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa"}
 _APOSTROPHES: Final = "'’ʼ＇"
 # A word of a name may have one mistake from this length on; a name that is one word, from that.
@@ -93,21 +93,6 @@ _LONG_WORD: Final = 4
 _LONG_NAME: Final = 6
 # No more readings of one stretch of words are tried.
 _MOST_READINGS: Final = 64
-
-
-def folded(text: str) -> str:
-    """``text`` without case and without the accents of Latin, Greek and Cyrillic letters.
-
-    >>> folded("Fjellvík ΑΝΕΜΏΝΗ Łódź")
-    'fjellvik ανεμωνη lodz'
-    """
-    if text.isascii():
-        return text.lower()
-    return "".join(
-        _PLAIN.get(sign, sign)
-        for sign in unicodedata.normalize("NFKD", text.casefold())
-        if not "\u0300" <= sign <= "\u036f"
-    )
 
 
 def words_of(text: str) -> list[tuple[str, int, int]]:
@@ -129,7 +114,7 @@ def words_of(text: str) -> list[tuple[str, int, int]]:
             )
         ):
             at += 1
-        word = folded(text[start:at])
+        word = fold_letters(text[start:at])
         if any(sign in _APOSTROPHES for sign in word):
             word = "".join(sign for sign in word if sign not in _APOSTROPHES)
         words.append((word, start, at))
