@@ -102,8 +102,11 @@ def _text_of(value: Any) -> str:
     return str(value).lower() if isinstance(value, bool) else clip(str(value), 200)
 
 
+MAX_PROBLEMS = 100
+
+
 def problems(kind: str, raw: Any) -> list[Problem]:
-    """Every fault of shape in a record of ``kind`` as written: its ids may be short."""
+    """The faults of shape in a record of ``kind`` as written, the first hundred: its ids may be short."""
     found: dict[tuple[Pointer, str], Problem] = {}
     for error in _validator(kind).iter_errors(raw):
         explain = (
@@ -114,6 +117,8 @@ def problems(kind: str, raw: Any) -> list[Problem]:
             # several keys may be missing or unknown at one place.
             several = problem.rule in {"unknown-key", "missing-key"}
             found.setdefault((problem.pointer, problem.value if several else ""), problem)
+            if len(found) == MAX_PROBLEMS:
+                return list(found.values())
     return list(found.values())
 
 
@@ -136,7 +141,7 @@ def _missing_key(error: ValidationError, pointer: Pointer) -> Iterator[Problem]:
     for key in schema["required"]:
         if key not in raw:
             about = schema["properties"][key].get("description", "")
-            message = f"{where}{key} is missing: {about[:1].lower()}{about[1:].rstrip('.')}"
+            message = f"{where}{key} is missing: write it ({about[:1].lower()}{about[1:].rstrip('.')})"
             yield Problem("missing-key", message, pointer, value=key)
 
 

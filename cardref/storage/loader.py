@@ -31,6 +31,9 @@ from cardref.text import clip, closest, quoted
 
 __all__ = ["Entry", "Loaded", "LoadedFile", "Misshapen", "load_tree"]
 
+MAX_TOLD = 100
+"""So many faults of one sort are told one by one in the frame of a file; of the rest it is said how many."""
+
 
 @define(eq=False)
 class Entry:
@@ -101,6 +104,7 @@ class Loaded:
     _texts: dict[str, str] = field(factory=dict)
     _spots: dict[str, dict[Pointer, Spot]] = field(factory=dict)
     _values: dict[str, Any] = field(factory=dict)
+    _lines: dict[str, list[str]] = field(factory=dict)
 
     @property
     def record_count(self) -> int:
@@ -118,8 +122,16 @@ class Loaded:
                 self._texts.clear()
                 self._spots.clear()
                 self._values.clear()
+                self._lines.clear()
             self._texts[path] = text
         return self._texts[path]
+
+    def lines(self, path: str) -> list[str]:
+        """The lines of a file, without their ends."""
+        if path not in self._lines:
+            text = self.text(path)  # may make room, so it comes first
+            self._lines[path] = text.split("\n")
+        return self._lines[path]
 
     def spots(self, path: str) -> dict[Pointer, Spot]:
         """Positions of all values in a file."""
@@ -171,14 +183,14 @@ def _read_bytes(path: Path) -> bytes | str:
         # Opened without waiting, so that a pipe in the tree cannot hang us, then looked at before it is read.
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
     except OSError as error:
-        return f"it cannot be opened ({error.strerror})"
+        return f"it cannot be opened ({error.strerror}): see who may read it"
     try:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
-            return "it is no regular file"
+            return "this is no ordinary file: put its records in one"
         with os.fdopen(handle, "rb", closefd=False) as stream:
             return stream.read(MAX_BYTES + 1)
     except OSError as error:
-        return f"it cannot be read ({error.strerror})"
+        return f"it cannot be read ({error.strerror}): see whether the disk is sound"
     finally:
         os.close(handle)
 
@@ -294,7 +306,8 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     line = maker = ""
     known = (*spec.header, *spec.lists)
     # A misspelt key is one mistake, told where it is written, and not also a missing one.
-    meant = {} if spec.top else {key: _meant(key, known, value) for key in value if key not in known}
+    unknown = [] if spec.top else [key for key in value if key not in known]
+    meant = {key: _meant(key, known, value) for key in unknown[:MAX_TOLD]}
     file.complete = all(type(value.get(plural, [])) is list for plural in spec.lists)
     if spec.top:
         line = spec.line
@@ -321,6 +334,9 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
         hint = f"did you mean {near}?" if near else f"the keys are {', '.join(known)}"
         message = f"there is no key {quoted(key)} here; {hint}"
         wrong.append(Misshapen("unknown-key", message, (key,), on_key=True, value=key, meant=near))
+    if len(unknown) > MAX_TOLD:
+        message = f"from here on {len(unknown) - MAX_TOLD} more keys that no {spec.document} file has"
+        wrong.append(Misshapen("unknown-key", message, (unknown[MAX_TOLD],), on_key=True))
     file.misshapen = tuple(wrong)
 
 
@@ -338,13 +354,19 @@ def _take_list(
         return
     kind = BY_PLURAL[plural].name
     expander = Expander(kind, *owner)
+    none = []  # the items that are no records
     for number, item in enumerate(items):
         if type(item) is dict:
             _record(loaded, file, kind, item, (plural, number), expander)
         else:
-            file.complete = False
-            message = f"an item of {plural} must be a record (a mapping)"
-            wrong.append(Misshapen("wrong-type", message, (plural, number)))
+            none.append(number)
+    message = f"an item of {plural} must be a record (a mapping)"
+    wrong += (Misshapen("wrong-type", message, (plural, number)) for number in none[:MAX_TOLD])
+    if none:
+        file.complete = False
+    if len(none) > MAX_TOLD:
+        message = f"from here on {len(none) - MAX_TOLD} more items of {plural} that are no records (mappings)"
+        wrong.append(Misshapen("wrong-type", message, (plural, none[MAX_TOLD])))
 
 
 def _misplaced(key: str, says: Any, expected: str) -> Misshapen:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.facts.called import called
 from cardref.finding import Severity
 from cardref.model.dataset import Dataset
 from cardref.text import count_of
@@ -25,7 +26,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
     breaking = [change for change in corpus.changes.breaking if change.sort is not Sort.REMOVED]
     if breaking:
         first = breaking[0]
-        what = f"{first.kind} {first.id} was {first.sort.value}"
+        name = called(corpus.own if corpus.base is None else corpus.base, first.id)
+        what = f"{name} was {first.sort.value}"
         more = f", and {count_of(len(breaking) - 1, 'more change')} like it" if len(breaking) > 1 else ""
         now = corpus.by_id.get(first.into[0] if first.into else first.id)
         yield Hit(
