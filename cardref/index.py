@@ -325,6 +325,11 @@ class Index:
     def __contains__(self, full: str) -> bool:
         return bool(self.kind(full))
 
+    def sources_of(self, records: Iterable[str]) -> tuple[str, ...]:
+        """The sources that these records (full ids) name, each once; what is not recorded names none."""
+        named = (source for full in records for source in getattr(self.get(full), "sources", ()))
+        return tuple(dict.fromkeys(named))
+
     @staticmethod
     def _kinds_of(full: str) -> tuple[str, ...]:
         kind = kind_of(full)

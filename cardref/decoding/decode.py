@@ -97,7 +97,7 @@ class _CodeSeed:
             return Answer.unknown("no recorded front carries this code")
         index = self.decoder.index
         seen = sum(index.cards[card].seen for card in cards)
-        sources = tuple(dict.fromkeys(s for face in faces for s in index.faces[face].sources))
+        sources = index.sources_of(faces)
         words = f"on {count_of(len(faces), 'recorded front')}, {count_of(len(cards), 'card')}"
         words += f", seen {seen} times" if seen > 1 else ", seen once" if seen else ""
         return Answer.yes(words, faces, sources, seen)
@@ -138,7 +138,7 @@ class _DesignationSeed:
     def reading(self) -> Reading:
         index, backs = self.decoder.index, self._backs
         cards = tuple(card for back in backs for card in index.cards_by_back.get(back, ()))
-        sources = tuple(dict.fromkeys(s for back in backs for s in index.backs[back].sources))
+        sources = index.sources_of(backs)
         makers = tuple(dict.fromkeys(f"maker/{index.backs[back].maker}" for back in backs))
         words = f"{count_of(len(backs), 'back')} by {count_of(len(makers), 'maker')}"
         known = (

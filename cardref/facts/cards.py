@@ -58,7 +58,7 @@ def recorded(index: Index, figure: str, back: str) -> Answer:
     best = cards[0].standing
     same = [card for card in cards if card.standing is best]
     records = tuple(card.id for card in same)
-    sources = tuple(dict.fromkeys(source for card in same for source in card.sources))
+    sources = index.sources_of(records)
     seen = sum(card.seen for card in same)
     said = f"{pair} is {best.value}" + (f", {count_of(seen, 'specimen')} seen" if seen else "")
     if best is Standing.REFUTED:

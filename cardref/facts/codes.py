@@ -546,7 +546,7 @@ def carrying(
             Answer.no(
                 f"{quoted(text)} is not written as {called(index, maker)} writes codes ({how})",
                 schemes,
-                _sources(index, *schemes),
+                index.sources_of(schemes),
             ),
         )
     best: tuple[Answer, ...] = ()
@@ -606,11 +606,6 @@ def _name(index: Index, full: str) -> str:
     if full in index.figures:
         return figure_name(index, full)
     return quoted(index.series[full].title) if full in index.series else called(index, full)
-
-
-def _sources(index: Index, *records: str) -> tuple[str, ...]:
-    found = (one for full in records for one in getattr(index.get(full), "sources", ()))
-    return tuple(dict.fromkeys(found))
 
 
 def layout_fault(book: CodeBook, text: str) -> NotationError | None:

@@ -10,7 +10,7 @@
 ('l/figure/a', 'l/figure/b')
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from attrs import frozen
 
@@ -140,13 +140,8 @@ def can_picture(index: Index, back: str, figure: str) -> Answer:
         return Answer.unknown(
             f"what {printed} pictures is not recorded", (back,) if back in index.backs else ()
         )
-    sources = tuple(dict.fromkeys(_sources(index, seen.steps)))
+    sources = index.sources_of(seen.steps)
     if figure not in seen.figures:
         return Answer.no(f"{printed} does not picture {name}", seen.steps, sources)
     how = "shows a silhouette of" if figure in seen.silhouettes else "pictures"
     return Answer.yes(f"{printed} {how} {name}", seen.steps, sources)
-
-
-def _sources(index: Index, backs: tuple[str, ...]) -> Iterator[str]:
-    for back in backs:
-        yield from index.backs[back].sources

@@ -183,12 +183,7 @@ def origin_fits(index: Index, code: str, when: Bounds) -> Answer:
         return Answer.unknown("when it reached the shops is not recorded")
     records = tuple(limit.record for limit in (when.earliest, when.latest) if limit is not None)
     answer = country_existed(code, stretch)
-    sources = tuple(dict.fromkeys(source for full in records for source in _sources(index, full)))
-    return Answer(answer.verdict, answer.because, tuple(dict.fromkeys(records)), sources)
-
-
-def _sources(index: Index, full: str) -> tuple[str, ...]:
-    return getattr(index.get(full), "sources", ())
+    return Answer(answer.verdict, answer.because, tuple(dict.fromkeys(records)), index.sources_of(records))
 
 
 def stretch_of(when: Bounds) -> Date | None:

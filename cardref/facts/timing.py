@@ -370,7 +370,7 @@ def printed_before(index: Index, one: str, other: str) -> Answer:
     if other in followed[one]:
         return Answer.no(f"{names[0]} is recorded as a later printing than {names[1]}", both)
     dates = started(index, first), started(index, second)
-    sources = tuple(dict.fromkeys(first.sources + second.sources))
+    sources = index.sources_of(both)
     if surely_before(*dates):
         return Answer.yes(f"{names[0]} dates from {dates[0]}, {names[1]} from {dates[1]}", both, sources)
     if surely_before(dates[1], dates[0]):

@@ -155,8 +155,7 @@ def _times(count: int) -> str:
 
 
 def _sources(index: Index, records: Iterable[str]) -> tuple[str, ...]:
-    found = (source for full in records for source in getattr(index.get(full), "sources", ()))
-    return tuple(dict.fromkeys(found))[:20]
+    return index.sources_of(records)[:20]
 
 
 def _code_alone(scene: Scene, part: Part) -> Statement | None:
