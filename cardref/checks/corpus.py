@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
+from itertools import groupby
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from attrs import define, field, frozen
@@ -14,7 +15,7 @@ from cardref.location import Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope, short_id
 from cardref.storage.layout import path_for, spec_of
 from cardref.storage.loader import Entry, Loaded, LoadedFile
-from cardref.text import clip, quoted
+from cardref.text import clip, count_of, quoted
 
 if TYPE_CHECKING:
     from cardref.facts.changes import Changes
@@ -23,6 +24,11 @@ if TYPE_CHECKING:
 __all__ = ["Corpus", "Outcome"]
 
 R = TypeVar("R")
+
+MAX_EXPLAINED = 2000
+"""So many records of one file that cannot be read are explained; of the rest it is said how many. Explaining
+a record takes a hundred times as long as reading it.
+"""
 
 
 @frozen
@@ -151,11 +157,20 @@ class Corpus:
         from cardref.schema.explain import Problem, problems  # noqa: PLC0415
 
         found: list[tuple[Entry, Problem]] = []
-        for entry in self._unfit:
-            told = problems(entry.kind, self.loaded.raw(entry))
-            # Loader and schemas give one verdict, as a test holds; were they not to, it must not pass unseen.
-            told = told or [Problem("wrong-value", f"this is no {entry.kind} that can be read")]
-            found += ((entry, problem) for problem in told)
+        for _, of_file in groupby(self._unfit, key=lambda entry: entry.file.path):
+            unfit = list(of_file)
+            for entry in unfit[:MAX_EXPLAINED]:
+                told = problems(entry.kind, self.loaded.raw(entry))
+                # Loader and schemas give one verdict, as a test holds; if not, it must not pass unseen.
+                told = told or [Problem("wrong-value", f"this is no {entry.kind} that can be read")]
+                found += ((entry, problem) for problem in told)
+            more = unfit[MAX_EXPLAINED:]
+            if more:
+                message = (
+                    f"from here on {count_of(len(more), 'more record')} of this file cannot be read: correct "
+                    "those above first, then check again"
+                )
+                found.append((more[0], Problem("wrong-type", message)))
         return tuple(found)
 
     @cached_property
@@ -225,12 +240,11 @@ class Corpus:
         """How a sentence names a record, safe to print; by where it stands if its id cannot be read."""
         if entry.kind == "tombstone" and entry.id:
             return f"the retired id {clip(entry.id, 200)}"
+        if entry.id and entry.record is not None:
+            return called(self.index, entry.id)
         if entry.id:
-            return (
-                called(self.index, entry.id)
-                if entry.record
-                else f"{entry.kind} {clip(short_id(entry.id), 80)}"
-            )
+            own = KINDS[entry.kind].scope is Scope.MAKER
+            return f"{entry.kind} {clip(entry.id.partition('/')[2] if own else short_id(entry.id), 80)}"
         position = entry.pointer[-1] if entry.pointer else ""
         return f"{entry.kind} {position + 1}" if isinstance(position, int) else f"the {entry.kind}"
 

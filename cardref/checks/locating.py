@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from attrs import define, field, frozen
 
-from cardref.checks.mending import edits
+from cardref.checks.mending import Page
 from cardref.checks.rule import Hit, Mend, Rule
 from cardref.finding import Edit, Finding, Fix, Related
 from cardref.location import Place, Pointer
@@ -89,9 +89,9 @@ def _look_up(loaded: Loaded, path: str, file: _Wanted) -> None:
     for pointer, on_key in file.places:
         file.places[pointer, on_key] = loaded.place(path, pointer, on_key=on_key)
     if file.edits:
-        text, spots = loaded.text(path), loaded.spots(path)
+        page = Page(path, loaded.text(path), loaded.spots(path))
         for pointer, on_key, mend in file.edits:
-            file.edits[pointer, on_key, mend] = edits(path, text, spots, pointer, mend, on_key=on_key)
+            file.edits[pointer, on_key, mend] = page.edits(pointer, mend, on_key=on_key)
 
 
 def _finding(one: Told, wanted: dict[str, _Wanted]) -> Finding:

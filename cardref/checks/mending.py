@@ -13,8 +13,9 @@ list would be emptied), there is none, and the mend is told in words only.
 """
 
 from collections.abc import Mapping
+from functools import cached_property
 
-from attrs import evolve
+from attrs import define, evolve
 
 from cardref.checks.rule import Mend
 from cardref.finding import Edit
@@ -22,33 +23,64 @@ from cardref.location import Place, Pointer
 from cardref.storage.scalars import written
 from cardref.storage.yamltext import Spot
 
-__all__ = ["edits"]
+__all__ = ["Page", "edits"]
 
 Spots = Mapping[Pointer, Spot]
+
+
+@define(slots=False, eq=False)
+class Page:
+    """A file's text and spots, with what every mend in it needs. Made once a file: it may have many slips."""
+
+    path: str
+    text: str
+    spots: Spots
+
+    @cached_property
+    def lines(self) -> list[str]:
+        """The lines of the text."""
+        return self.text.split("\n")
+
+    @cached_property
+    def children(self) -> dict[Pointer, list[Pointer]]:
+        """The entries or items of every value that has any."""
+        found: dict[Pointer, list[Pointer]] = {}
+        for pointer in self.spots:
+            if pointer:
+                found.setdefault(pointer[:-1], []).append(pointer)
+        return found
+
+    @cached_property
+    def positions(self) -> dict[Pointer, int]:
+        """Which of its siblings a value is, from 0."""
+        return {way: at for siblings in self.children.values() for at, way in enumerate(siblings)}
+
+    def edits(self, pointer: Pointer, mend: Mend, *, on_key: bool = False) -> tuple[Edit, ...]:
+        """The edits that carry out ``mend`` at ``pointer``; none where it cannot be done exactly."""
+        spot = self.spots.get(pointer)
+        if spot is None:
+            return ()
+        if mend.remove:
+            return _removal(self, pointer)
+        if mend.quote:
+            mend = evolve(mend, text=_in_quotes(self.lines, spot, on_key=on_key))
+            if not mend.text:
+                return ()
+        if on_key:
+            place = Place(self.path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
+            if not pointer or not isinstance(pointer[-1], str):
+                return ()
+            return (Edit(place, mend.text),)
+        if pointer in self.children or spot.style in ("|", ">"):
+            return ()
+        return (Edit(Place(self.path, spot.line, spot.column, spot.end_line, spot.end_column), mend.text),)
 
 
 def edits(
     path: str, text: str, spots: Spots, pointer: Pointer, mend: Mend, *, on_key: bool = False
 ) -> tuple[Edit, ...]:
-    """The edits of ``text`` that carry out ``mend`` at ``pointer``; none where it cannot be done exactly."""
-    spot = spots.get(pointer)
-    if spot is None:
-        return ()
-    lines = text.split("\n")
-    if mend.remove:
-        return _removal(path, lines, spots, pointer)
-    if mend.quote:
-        mend = evolve(mend, text=_in_quotes(lines, spot, on_key=on_key))
-        if not mend.text:
-            return ()
-    if on_key:
-        place = Place(path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
-        if not pointer or not isinstance(pointer[-1], str):
-            return ()
-        return (Edit(place, mend.text),)
-    if _children(spots, pointer) or spot.style in ("|", ">"):
-        return ()
-    return (Edit(Place(path, spot.line, spot.column, spot.end_line, spot.end_column), mend.text),)
+    """The edits of ``text`` that carry out one ``mend`` at ``pointer``: :meth:`Page.edits`."""
+    return Page(path, text, spots).edits(pointer, mend, on_key=on_key)
 
 
 def _in_quotes(lines: list[str], spot: Spot, *, on_key: bool) -> str:
@@ -63,22 +95,17 @@ def _quoted(plain: str) -> str:
     return written(plain, quote=True) if plain else ""
 
 
-def _children(spots: Spots, pointer: Pointer) -> list[Pointer]:
-    deep = len(pointer)
-    return [other for other in spots if len(other) == deep + 1 and other[:deep] == pointer]
-
-
-def _end(lines: list[str], spots: Spots, pointer: Pointer) -> tuple[int, int]:
+def _end(page: Page, pointer: Pointer) -> tuple[int, int]:
     """Where a value's own text ends; a block's end mark stands at whatever follows it."""
-    spot = spots[pointer]
-    children = _children(spots, pointer)
+    lines, spot = page.lines, page.spots[pointer]
+    children = page.children.get(pointer, [])
     flow = lines[spot.line - 1][spot.column - 1 : spot.column] in ("[", "{")
     if flow or not children:
         end = (spot.end_line, spot.end_column)
         if spot.style in ("|", ">") and end[1] == 1:  # its end is the start of the line after it
             return end[0] - 1, len(lines[end[0] - 2]) + 1
         return end
-    return max(_end(lines, spots, child) for child in children)
+    return max(_end(page, child) for child in children)
 
 
 def _between(lines: list[str], start: tuple[int, int], end: tuple[int, int]) -> str:
@@ -88,36 +115,36 @@ def _between(lines: list[str], start: tuple[int, int], end: tuple[int, int]) -> 
     return "\n".join([lines[start[0] - 1][start[1] - 1 :], *inner, lines[end[0] - 1][: end[1] - 1]])
 
 
-def _removal(path: str, lines: list[str], spots: Spots, pointer: Pointer) -> tuple[Edit, ...]:
+def _removal(page: Page, pointer: Pointer) -> tuple[Edit, ...]:
     """Take a key with its value, or an item of a list, out."""
     if not pointer:
         return ()
-    spot = spots[pointer]
+    lines, spots, spot = page.lines, page.spots, page.spots[pointer]
     is_key = isinstance(pointer[-1], str)
-    siblings = _children(spots, pointer[:-1])
-    at = siblings.index(pointer)
+    siblings = page.children[pointer[:-1]]
+    at = page.positions[pointer]
     if len(siblings) == 1:
         return ()  # an emptied list or record would be another mistake
     start = (spot.key_line, spot.key_column) if is_key else (spot.line, spot.column)
-    end = _end(lines, spots, pointer)
+    end = _end(page, pointer)
     if "#" in _between(lines, start, end):
         return ()  # perhaps a comment, and none is lost
     lead = lines[start[0] - 1][: start[1] - 1]
     tail = lines[end[0] - 1][end[1] - 1 :]
     alone = lead.strip() == "" if is_key else lead.strip() == "-"
     if alone and tail.strip() == "":
-        return _lines(path, lines, start[0], end[0])
+        return _lines(page.path, lines, start[0], end[0])
     nexts = siblings[at + 1 :]
     if nexts:
         after = spots[nexts[0]]
         upto = (after.key_line, after.key_column) if is_key else (after.line, after.column)
         gap = _between(lines, end, upto)
         if set(gap) <= {" ", ",", "\n", "\r"} and (is_key or "\n" not in gap):
-            return (Edit(Place(path, *start, *upto), ""),)
+            return (Edit(Place(page.path, *start, *upto), ""),)
         return ()
-    before = _end(lines, spots, siblings[at - 1])
+    before = _end(page, siblings[at - 1])
     if set(_between(lines, before, start)) <= {" ", ",", "\n", "\r"} and lead.strip() not in ("", "-"):
-        return (Edit(Place(path, *before, *end), ""),)
+        return (Edit(Place(page.path, *before, *end), ""),)
     return ()
 
 

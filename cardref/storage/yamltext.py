@@ -249,12 +249,12 @@ def spots(text: str, *, pure: bool = False) -> dict[Pointer, Spot]:
 
 
 def _conflicts(text: str) -> tuple[Fault, ...]:
-    marks = [(_at(text, m.start())[0], m.group()) for m in _CONFLICT.finditer(text)]
-    if len({mark[0] for _, mark in marks} & {"<", "=", ">"}) < 2:
+    marks = list(_CONFLICT.finditer(text))
+    if len({mark.group()[0] for mark in marks} & {"<", "=", ">"}) < 2:
         return ()
-    lines = ", ".join(str(line) for line, _ in marks[:6])
+    lines = ", ".join(str(_at(text, mark.start())[0]) for mark in marks[:6])
     message = f"merge conflict markers in lines {lines}: decide for one side and remove the markers"
-    return (Fault("merge-conflict", message, marks[0][0], 1, len(marks[0][1]) + 1),)
+    return (Fault("merge-conflict", message, _at(text, marks[0].start())[0], 1, len(marks[0].group()) + 1),)
 
 
 def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Document:
@@ -271,6 +271,9 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
             # libyaml's messages are terse; the pure parser says more, and its verdict is the one we keep.
             return _read(text, found, pure=True)
         return Document(None, (_syntax(error),))
+    except (ValueError, OverflowError):
+        # The pure parser makes a sign of every escape it sees, also of one beyond the last sign there is.
+        return Document(None, (_no_such_sign(parser),))
     except RecursionError:
         return Document(
             None, (Fault("nesting", f"nested too deeply: the most is {MAX_DEPTH}; write it flatter"),)
@@ -301,6 +304,13 @@ def _syntax(error: yaml.YAMLError) -> Fault:
     line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
     message = f"not YAML from here on ({clip(words, 120)}): check indentation, colons and quotes"
     return Fault("yaml-syntax", message, line, column, column + 1 if mark else 0)
+
+
+def _no_such_sign(parser: Any) -> Fault:
+    mark = parser.get_mark()
+    message = "an escape stands for no sign: the last there is is \\U0010ffff; correct it"
+    # The mark stands at the digits, behind the backslash and its letter.
+    return Fault("yaml-syntax", message, mark.line + 1, mark.column - 1, mark.column)
 
 
 class _Stop(Exception):  # noqa: N818 - a way out of the loop, not an error

@@ -8,7 +8,7 @@ from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.storage.loader import Entry, LoadedFile
 from cardref.storage.yamltext import Spot
-from cardref.text import quoted
+from cardref.text import clip, quoted
 
 __all__ = ["RULE"]
 
@@ -53,13 +53,14 @@ def _hit(corpus: Corpus, file: LoadedFile, pointer: Pointer, *, on_key: bool) ->
     field = ".".join(step for step in way if isinstance(step, str))
     what = f"the key {quoted(written)} is text" if on_key else f"{field} is text"
     message = (
-        f"{name}{what}, but other programs read {written} without quotes as something else: put it in quotes"
+        f"{name}{what}, but other programs read {clip(written, 60)} without quotes as something else: "
+        "put it in quotes"
     )
     yield Hit(where, message, way, on_key, written, mend=_QUOTE)
 
 
 def _source(corpus: Corpus, file: LoadedFile, spot: Spot, *, on_key: bool) -> str:
-    line = corpus.loaded.text(file.path).split("\n")[(spot.key_line if on_key else spot.line) - 1]
+    line = corpus.loaded.lines(file.path)[(spot.key_line if on_key else spot.line) - 1]
     if on_key:
         return line[spot.key_column - 1 : spot.key_end_column - 1]
     return line[spot.column - 1 : spot.end_column - 1]
