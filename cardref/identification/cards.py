@@ -22,7 +22,6 @@ from cardref.errors import UsageError
 from cardref.facts.called import figure_name
 from cardref.facts.codebook import codebooks
 from cardref.facts.codes import layout_sample
-from cardref.identification.feature import Feature
 from cardref.identification.rows import NO_SEGMENT, NO_STICKER, Part, Rows
 from cardref.identification.sights import (
     ANOTHER,
@@ -124,16 +123,21 @@ class CardTable:
         signed = {name for name, slug in self.slugs.items() if self.rows.catalogue[slug].sign is not None}
         self.signs: Mapping[str, Sight] = {name: one for name, one in catalogue.items() if name in signed}
         plain = {name: sight for name, sight in catalogue.items() if name not in signed}
-        rows = {name: self._row_of_back(name) if by is By.BACK else self._row_of_card(name) for name in names}
+        rows = (
+            {name: self._row_of_back(name) for name in names} if by is By.BACK else self._rows_of_cards(names)
+        )
         own = {**OWN, **self._segments(), **self._pictures()}
         self.sights: Mapping[str, Sight] = self._sights({**own, **plain}, rows)
         self.backs: Mapping[str, str] = {
             name: name if by is By.BACK else index.cards[name].back for name in names
         }
         features = rooted({name: sight.feature for name, sight in self.sights.items()})
+        for name in set().union(*rows.values()) - features.keys():  # signs, and what makes no sense
+            for row in rows.values():
+                row.pop(name, None)
         self.table = Table(
             features.values(),
-            {name: self._cells(row, features) for name, row in rows.items()},
+            rows,
             least_misread=LEAST_MISREAD,
             titles={name: self._title(name) for name in names},
             where=_Tracer(self.rows, by),
@@ -147,10 +151,19 @@ class CardTable:
 
     # --- rows
 
-    def _row_of_card(self, full: str) -> dict[str, Any]:
+    def _rows_of_cards(self, names: Iterable[str]) -> dict[str, dict[str, Any]]:
+        known: dict[str, Part] = {}  # one back or face is shared by many cards
+        return {name: self._row_of_card(name, known) for name in names}
+
+    def _row_of_card(self, full: str, known: dict[str, Part]) -> dict[str, Any]:
+        card = self.index.cards[full]
+        if card.back not in known:
+            known[card.back] = self.rows.of_back(card.back)
+        if card.face not in known:
+            known[card.face] = self.rows.of_face(card.face)
         row: dict[str, Any] = {}
         makers: list[str] = []
-        for part in self.rows.parts_of_card(full).values():
+        for part in (known[card.back], known[card.face], self.rows.of_card(full)):
             row.update(part)
             makers += part["maker"]
         row["maker"] = tuple(dict.fromkeys(makers))
@@ -176,17 +189,6 @@ class CardTable:
         row["maker"] = makers
         return row
 
-    def _cells(self, row: Mapping[str, Any], features: Mapping[str, Feature]) -> dict[str, Any]:
-        cells = {}
-        for name, value in row.items():
-            if name in features:
-                # Several presences, as found on the cards with a back; one state is quicker as itself.
-                if isinstance(value, tuple) and len(value) == 1:
-                    cells[name] = value[0]
-                else:
-                    cells[name] = value
-        return cells
-
     # --- sights
 
     def _segments(self) -> dict[str, Sight]:
@@ -205,19 +207,15 @@ class CardTable:
 
     def _sights(self, sights: Mapping[str, Sight], rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Sight]:
         """Those of which something is recorded, with the states that occur."""
-        occurring: dict[str, dict[Any, None]] = {}
-        for row in rows.values():
-            for name, value in row.items():
-                states = value if isinstance(value, tuple | dict) else (value,)
-                occurring.setdefault(name, {}).update(dict.fromkeys(states))
+        there = set().union(*rows.values())
         found = {}
         for name, sight in sights.items():
-            if name not in occurring:
+            if name not in there:
                 continue
             one = sight
             if name in OWN or name.startswith(SEGMENT):
                 if one.feature.kind is FeatureKind.CHOICE:
-                    words = sorted(str(state) for state in occurring[name])
+                    words = sorted(_occurring(name, rows.values()))
                     one = one.with_states((*words, ANOTHER), self._labels(name, words))
                 if self.by is By.BACK and (name in _FOUND_ON or name.startswith(SEGMENT)):
                     one = evolve(one, feature=evolve(one.feature, given=True))
@@ -265,9 +263,15 @@ class CardTable:
         proof = ", proof" if card.made is Made.PROOF else ""
         return f"{figure} on {self.index.backs[card.back].label} ({short_id(name)}{proof})"
 
-    def is_of_back(self, name: str) -> bool:
-        """Whether a look at the reverse tells it."""
-        return name in BACK_ONLY or name.startswith("pictures-")
+
+def _occurring(name: str, rows: Iterable[Mapping[str, Any]]) -> set[str]:
+    """All states of one feature that are recorded."""
+    values = (row[name] for row in rows if name in row)
+    states: set[str] = set()
+    # Most rows say one of a few things, so equal values are taken apart once.
+    for value in {tuple(value) if isinstance(value, tuple | dict) else (value,) for value in values}:
+        states.update(map(str, value))
+    return states
 
 
 _FOUND_ON = frozenset(OWN) - BACK_ONLY - {"maker"}

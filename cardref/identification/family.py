@@ -33,9 +33,28 @@ _APPLIES: Final = "applies"
 
 def likelihood_parts(column: Column, given: frozenset[int] | Reading) -> Parts:
     """The candidates by how likely a reading of this feature is, its parents left aside."""
-    if isinstance(given, Reading):
-        return [(bits, column.channel.likelihood(cell, given)) for bits, cell in column.classes]
-    return [(bits, column.channel.probability(cell, given)) for bits, cell in column.classes]
+    parts = dict[float, int]()
+    for bits, cell in column.classes:
+        if isinstance(given, Reading):
+            likelihood = column.channel.likelihood(cell, given)
+        else:
+            likelihood = column.channel.probability(cell, given)
+        parts[likelihood] = parts.get(likelihood, 0) | bits
+    return [(bits, likelihood) for likelihood, bits in parts.items()]
+
+
+MOST_REMEMBERED = 256
+"""So many readings of a table are remembered with their likelihoods."""
+
+
+def _remembered(table: Table, number: int, given: frozenset[int] | Reading) -> Parts:
+    """The same for the feature with this number; proposing looks asks for the same again and again."""
+    parts = table.parts.get((number, given))
+    if parts is None:
+        if len(table.parts) >= MOST_REMEMBERED:
+            table.parts.clear()
+        parts = table.parts[number, given] = likelihood_parts(table.columns[number], given)
+    return parts
 
 
 @frozen
@@ -96,7 +115,7 @@ class Family:
         factors = [self.parts] if self.given else []
         for member, reading in self.loose.items():
             if reading.blank is None:
-                factors.append(likelihood_parts(self.table.columns[member], reading))
+                factors.append(_remembered(self.table, member, reading))
         return factors
 
     @property
@@ -129,17 +148,16 @@ class Family:
             lacking *= without
         if given is DOES_NOT_APPLY:
             return [(everyone, 0.0)], lacking
-        column = self.table.columns[member]
         if not below:
             if given is None or given == _APPLIES:
                 return [(everyone, 1.0)], lacking
-            return likelihood_parts(column, given), lacking  # type: ignore[arg-type] # blanks are dealt with above
+            return _remembered(self.table, member, given), lacking  # type: ignore[arg-type] # blanks are dealt with above
         parts: Parts = [(everyone, 0.0)]
         for pattern, outcomes in self._patterns(member, children).items():
             allowed = outcomes & given if isinstance(given, frozenset) else outcomes
             if not allowed:
                 continue
-            term = likelihood_parts(column, frozenset(allowed))
+            term = _remembered(self.table, member, frozenset(allowed))
             for (applying, without), applies in zip(below, pattern, strict=True):
                 term = _combined(term, applying if applies else [(everyone, without)], float.__mul__)
             parts = _combined(parts, term, float.__add__)

@@ -9,7 +9,7 @@ of these nothing is a trait of the back.
 >>> index = load().index
 >>> part = Rows(index, "tidewrack").of_back("tidewrack/quay-marl/b-017")
 >>> part["back-count"], part["rope-length"]
-(25, ('3.5-4.5 mm',))
+(25, '3.5-4.5 mm')
 """
 
 from collections import Counter
@@ -41,8 +41,8 @@ NO_SEGMENT = "no-such-segment"
 
 NO_STICKER = "none"
 
-GONE = 0.2
-"""The share of stickers that have come off since. Assumed; common practice, no source."""
+STAYED = 4
+"""So many stickers are still there for one that has come off since. Assumed; common practice, no source."""
 
 
 class Rows:
@@ -135,9 +135,9 @@ class Rows:
         card = self.index.cards[full]
         makers = (card.maker, *(short_id(maker) for role, maker in card.roles.items() if role in _NAMED))
         part: dict[str, Any] = {"maker": makers}
-        stickers = {short_id(sticker): 1.0 for sticker in card.stickers}
+        stickers = tuple(map(short_id, card.stickers))
         # A sticker may have come off, so a card without one may be the one that had it.
-        part["sticker"] = {**stickers, NO_STICKER: GONE} if stickers else {NO_STICKER: 1.0}
+        part["sticker"] = (*STAYED * stickers, NO_STICKER)
         for mark in card.origin:
             name = f"origin-{mark.where.value}"
             part[name] = (*part.get(name, ()), mark.country.lower())
@@ -157,7 +157,7 @@ class Rows:
             if self._is_there(record):
                 face = self.of_face(record.face)
                 own = self.of_card(card)
-                both = {**face, **own, "maker": own["maker"], "sticker": tuple(own["sticker"])}
+                both = {**face, **own, "maker": own["maker"]}
                 found[card] = both
         return found
 
@@ -189,15 +189,19 @@ class Rows:
             if texts:
                 yield name, tuple(dict.fromkeys(texts))
 
-    def _states(self, full: str, maker: str) -> Iterator[tuple[str, tuple[str, ...]]]:
+    def _states(self, full: str, maker: str) -> Iterator[tuple[str, str | tuple[str, ...]]]:
         """States of the catalogue's features; what cannot be, as the checker tells, is passed over."""
+        record = self.index.get(full)
+        if not getattr(record, "features", None):
+            return  # most cards have none of their own
         for slug, states in states_of(self.index, full).items():
             feature = self.catalogue.get(slug)
             if feature is None or (feature.makers and f"maker/{maker}" not in feature.makers):
                 continue
             possible = tuple(state for state in states if self._can_be(slug, state))
             if possible:
-                yield name_of(slug), possible
+                # One state is told as itself: a table takes it apart quicker.
+                yield name_of(slug), possible if len(possible) > 1 else possible[0]
 
     def _can_be(self, slug: str, state: str) -> bool:
         known = self._checked.get((slug, state))

@@ -327,13 +327,13 @@ class Session:
         Equals: the one with less effort, then in the order of the table. Empty when nothing left would tell
         anything; :attr:`conclusion` then says what that means.
         """
-        return self._looks(self.belief.planes)
+        return self._looks(self.belief.strata)
 
-    def _looks(self, planes: Sequence[tuple[float, int]]) -> tuple[Look, ...]:
+    def _looks(self, strata: Sequence[tuple[float, int]]) -> tuple[Look, ...]:
         looks = []
         for number, column in enumerate(self.table.columns):
             if number not in self._readings and not column.feature.given:
-                bits = information(self._split(number), planes)
+                bits = information(self._split(number), strata)
                 if bits > 1e-9:
                     feature = column.feature
                     # Rounded, for the last digits of two sums are no reason to prefer a look.

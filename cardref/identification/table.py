@@ -21,7 +21,7 @@ from typing import Any
 from attrs import evolve, frozen
 
 from cardref.errors import UsageError
-from cardref.identification.belief import Belief, bit_set, everyone, members
+from cardref.identification.belief import Belief, Parts, bit_set, everyone, members
 from cardref.identification.channel import Cell, Channel, Known
 from cardref.identification.feature import Feature, Span, State, finite, meant
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Blank
@@ -115,6 +115,7 @@ class Table:
         roots: for each feature, the number of the one on which it hangs in the end; itself where on none.
         number_of: the number of each candidate and aside.
         feature_number: the number of each feature.
+        parts: how likely some readings are, as far as somebody made them.
         splits: how a first look at each feature splits the candidates, as far as somebody wanted to know.
     """
 
@@ -145,6 +146,7 @@ class Table:
         self.titles: Mapping[str, str] = dict(titles or {})
         self._where = where
         self.splits: dict[int, Split] = {}
+        self.parts: dict[tuple[int, Any], Parts] = {}
         if len(self.number_of) < len(rows) + len(beside):
             raise UsageError(f"both a candidate and beside: {_some(rows.keys() & beside.keys())}")
         if len(self.feature_number) < len(catalogue):

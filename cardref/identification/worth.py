@@ -8,7 +8,7 @@ It is the mutual information of candidate and outcome (Shannon 1948; as the gain
 
 >>> from cardref.identification.belief import Belief
 >>> sure = Split(2, ((0b0011, Row(0.0, ((0, 1.0),), 0.0)), (0b1100, Row(0.0, ((1, 1.0),), 0.0))))
->>> information(sure, Belief.even(4).planes)
+>>> information(sure, Belief.even(4).strata)
 1.0
 """
 
@@ -42,16 +42,16 @@ class Split:
         return cls(size, tuple(sorted(classes, key=lambda pair: pair[0].bit_count())))
 
 
-def information(split: Split, planes: Sequence[tuple[float, int]]) -> float:
-    """The expected information of a look in bits, never below 0, for a belief given as its ``planes``."""
+def information(split: Split, strata: Sequence[tuple[float, int]]) -> float:
+    """The expected information of a look in bits, never below 0, for a belief given as its ``strata``."""
     rest, base, noise = 1.0, 0.0, 0.0
     on_top = dict[int, float]()
     last = len(split.classes) - 1
     for at, (bits, row) in enumerate(split.classes):
         share = 0.0
         if at < last:
-            for weight, plane in planes:
-                share += weight * (plane & bits).bit_count()
+            for weight, members in strata:
+                share += weight * (members & bits).bit_count()
             rest -= share
         else:
             share = rest

@@ -112,11 +112,11 @@ def _numpy_top(misfits: "npt.NDArray[Any]", column: "npt.NDArray[Any]", code: in
 
 
 def _engine_next_look(session: Session) -> int:
-    planes = session.belief.planes
+    strata = session.belief.strata
     best, chosen = -1.0, -1
     for at in range(len(session.table.columns)):
         if at not in session._readings:
-            bits = information(session.table.splits[at], planes)
+            bits = information(session.table.splits[at], strata)
             if bits > best:
                 best, chosen = bits, at
     return chosen

@@ -12,7 +12,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardref.identification import belief
 from cardref.identification.feature import Feature
 from cardref.identification.reading import DOES_NOT_APPLY
 from cardref.identification.session import Session
@@ -212,13 +211,6 @@ def given_to(session: Session, seen: Mapping[str, set[Any]]) -> Session:
 def engine_posterior(session: Session) -> list[float]:
     """The probability of every candidate, in the order of the table."""
     return [session.candidate(name).posterior for name in session.table.candidates]
-
-
-@pytest.fixture(params=["layers", "weights"], autouse=True)
-def _both_ways(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every claim here holds for layers of equal weight and for weights kept one by one."""
-    if request.param == "weights":
-        monkeypatch.setattr(belief, "MOST_LAYERS", 0)
 
 
 @given(st.data())

@@ -642,17 +642,53 @@ def test_bit_sets_and_their_members_are_inverse(numbers: set[int]) -> None:
 
 @given(st.lists(st.floats(0.01, 100.0), min_size=1, max_size=300))
 @settings(max_examples=40, deadline=None)
-def test_planes_sum_to_the_probabilities(prior: list[float]) -> None:
-    """However many different weights there are, the planes sum to the probability of every candidate."""
+def test_probabilities_are_those_of_the_prior(prior: list[float]) -> None:
+    """However many different weights there are, every candidate has its own, and equals keep their order."""
     belief = Belief.given(prior)
     total = math.fsum(prior)
     for number, weight in enumerate(prior):
-        summed = sum(share for share, plane in belief.planes if plane >> number & 1)
-        assert summed == pytest.approx(weight / total, abs=1e-12)
         assert belief.probability(number) == pytest.approx(weight / total, abs=1e-12)
     assert belief.credible(0.5).bit_count() <= len(prior)
     best = [number for number, _ in belief.ranked(len(prior))]
     assert best == sorted(range(len(prior)), key=lambda n: (-belief.weight(n), n))
+
+
+@given(st.lists(st.floats(1e-9, 100.0), min_size=1, max_size=300))
+@settings(max_examples=40, deadline=None)
+def test_strata_keep_every_candidate_and_all_mass(prior: list[float]) -> None:
+    """At most 32 sets that share no member; their mass is 1, and exact where there are few weights."""
+    belief = Belief.given(prior)
+    strata = belief.strata
+    assert len(strata) <= 32
+    assert math.fsum(share * bits.bit_count() for share, bits in strata) == pytest.approx(1.0, abs=1e-9)
+    together = 0
+    for _, bits in strata:
+        assert not together & bits
+        together |= bits
+    assert [share for share, _ in strata] == sorted((share for share, _ in strata), reverse=True)
+    if len(set(prior)) <= 32:
+        assert all(
+            belief.probability(n) == pytest.approx(share, abs=1e-12)
+            for share, bits in strata
+            for n in members(bits)
+        )
+
+
+@given(st.lists(st.floats(1e-6, 1.0), min_size=20, max_size=200))
+@settings(max_examples=40, deadline=None)
+def test_a_large_table_puts_near_weights_together(prior: list[float]) -> None:
+    """Beyond the exact size a belief has a bounded number of layers, sums to 1, and stays near the truth."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("cardref.identification.belief.EXACT", 10)
+        patch.setattr("cardref.identification.belief.MOST_LAYERS", 16)
+        belief = Belief.given(prior)
+    assert len(belief.layers) <= 16
+    total = math.fsum(prior)
+    found = [belief.probability(n) for n in range(len(prior))]
+    assert math.fsum(found) == pytest.approx(1.0, abs=1e-9)
+    reach = math.log(max(prior) / min(prior)) / 16 * 2 + 1e-6  # steps are doubled until they are few enough
+    for number, weight in enumerate(prior):
+        assert abs(math.log(found[number] / (weight / total))) <= reach + 0.01
 
 
 def test_types_are_public() -> None:
