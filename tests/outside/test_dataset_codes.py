@@ -14,7 +14,6 @@ from typing import Any
 
 import attrs
 import pycountry
-import pytest
 
 from cardref.storage.loader import load_tree
 
@@ -106,15 +105,3 @@ def test_makers_languages_are_official_where_they_are() -> None:
         maker: Any = entry.record
         if maker.country:
             assert set(maker.languages) <= spoken[maker.country], maker.id
-
-
-@pytest.mark.parametrize("code", ["XX", "UK", "EU", "YUXX", "", "AAAA"])
-def test_what_is_no_country(code: str) -> None:
-    """Codes that are well-formed or nearly so, but assigned to no country, are told from those that are."""
-    assert not is_country(code)
-
-
-@pytest.mark.parametrize("tag", ["qq", "en-Abcd", "pt-XX", "english"])
-def test_what_is_no_language(tag: str) -> None:
-    """The same for language tags."""
-    assert not is_language(tag)
