@@ -380,12 +380,13 @@ class Index:
         asked = " ".join(text.split())
         if not asked or len(asked) > 300:
             return ()
-        found = [full for full in self._find(asked) if not kinds or self.kind(full) in kinds]
+        found = [full for full in self._find(asked, kinds) if not kinds or self.kind(full) in kinds]
         return tuple(dict.fromkeys(found))
 
-    def _find(self, asked: str) -> Iterator[str]:
+    def _find(self, asked: str, kinds: tuple[str, ...]) -> Iterator[str]:
         lower = asked.lower()
-        if lower in self:
+        # A line's id may also be the short id of a series: then the kind that is asked for decides.
+        if lower in self and (not kinds or self.kind(lower) in kinds):
             yield lower
             return
         if lower in self.retired:

@@ -139,6 +139,12 @@ def test_layers_remember_which_one_won(tmp_path: Path, ref: cardref.Reference) -
     assert len(mine.backs) == len(ref.backs) + 1
 
 
+def test_a_series_that_is_called_like_its_line_is_found(ref: cardref.Reference) -> None:
+    """One short id for a line and a series: the kind that is asked for decides."""
+    assert ref.find("tidewrack", "series") == (ref.series["tidewrack/series/tidewrack"],)
+    assert ref.find("tidewrack", "line") == (ref.line("tidewrack"),)
+
+
 def test_a_faulty_dataset_is_refused_with_its_findings(tmp_path: Path) -> None:
     """load() needs records it can trust: what cannot be read or does not fit is told with its place."""
     folder = _mine(tmp_path / "bad", "25b")

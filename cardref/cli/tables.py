@@ -1,37 +1,56 @@
-"""``cardref tables export | import``: the dataset as CSV for a spreadsheet, and back."""
+"""``cardref tables export | import | add``: the dataset as CSV for a spreadsheet, and back; card lists."""
 
 import argparse
+from collections import Counter
 from pathlib import Path
 
-from cardref.errors import CardrefError
+from cardref.errors import CardrefError, UsageError
+from cardref.facts.called import listed
 from cardref.finding import Severity
 from cardref.fixing.place import root_of
+from cardref.model.kinds import KINDS
 from cardref.storage.atomic import Change, write_changes
 from cardref.storage.bundle import home
-from cardref.storage.loader import load_tree
-from cardref.tables.reading import Import, read_tables
+from cardref.storage.draft import Draft
+from cardref.tables.gathering import COLUMNS, read_list
+from cardref.tables.reading import read_tables
+from cardref.tables.sheetfile import letters
+from cardref.tables.work import Import
 from cardref.tables.writing import written
 from cardref.text import clip, count_of, visible
 
-SUMMARY = "The dataset as a folder of CSV for a spreadsheet, and back: only what changed is edited."
+SUMMARY = (
+    "The dataset as a folder of CSV for a spreadsheet, and back: only what changed is edited. Or a list of "
+    "cards of your own, one row a card, into the dataset."
+)
 EXAMPLE = "cardref tables export sheets --dataset dataset"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What the verb takes."""
-    parser.add_argument("action", choices=("export", "import"), help="write the tables, or bring them back")
-    parser.add_argument("dir", metavar="DIR", help="the folder of tables")
+    parser.add_argument(
+        "action",
+        choices=("export", "import", "add"),
+        help="write the tables; bring them back; add the cards of a list",
+    )
+    parser.add_argument(
+        "path",
+        metavar="PATH",
+        help=f"the folder of tables; for add a CSV file with the columns {', '.join(COLUMNS)}",
+    )
     parser.add_argument("--dataset", metavar="DIR", help="the dataset (default: ./dataset)")
-    parser.add_argument("--diff", action="store_true", help="import: write nothing, show what would change")
+    parser.add_argument("--diff", action="store_true", help="write nothing, show what would change")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Write the tables, or import them."""
-    folder = Path(args.dir)
+    """Write the tables, or take in what is in them."""
+    path = Path(args.path)
     if args.action == "export":
-        return _export(folder, args.dataset)
+        if args.diff:
+            raise UsageError("--diff is for import and add: export changes nothing in the dataset")
+        return _export(path, args.dataset)
     root = root_of(args.dataset)
-    result = read_tables(folder, root)
+    result = read_tables(path, root) if args.action == "import" else read_list(path, root)
     if args.diff:
         print("".join(change.diff() for change in result.changes), end="")
     else:
@@ -41,12 +60,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _export(folder: Path, dataset: str | None) -> int:
-    root = Path(dataset) if dataset else Path("dataset")
-    if dataset is None and not (root / "dataset.yaml").is_file():
-        root = home().dataset
+    if dataset is None and not Path("dataset/dataset.yaml").is_file():
         if home().compiled:
             raise CardrefError("the bundled reference is compiled: name a dataset's directory with --dataset")
-    files = written(load_tree(root))
+        root = home().dataset
+    else:
+        root = root_of(dataset)
+    files = written(Draft(root).loaded)
     there = [name for name in files if (folder / name).exists()]
     if there:
         said = visible(str(folder / there[0]))
@@ -60,15 +80,33 @@ def _export(folder: Path, dataset: str | None) -> int:
 
 def _told(result: Import, *, written: bool) -> list[str]:
     lines = [
-        f"{f.place.path}: row {f.place.line}, column {f.place.column}: {f.severity}: "
-        f"{clip(f.message, 300)} [{f.rule}]"
-        for f in result.findings
+        f"{visible(f.place.path)} {letters(f.place.column)}{f.place.line}: {f.severity}: "
+        f"{clip(f.message, 400)} [{f.rule}]"
+        for f in result.findings[:_MOST]
     ]
+    if len(result.findings) > _MOST:
+        lines.append(f"and {len(result.findings) - _MOST} more: put these right first")
     verb = "changed" if written else "would be changed"
-    said = f"{count_of(len(result.edited), 'cell')} {verb}, {count_of(len(result.added), 'record')} added"
-    errors = sum(f.severity is Severity.ERROR for f in result.findings)
-    if errors:
-        said += f"; {count_of(errors, 'row')} left alone because of what is wrong in them"
-    if result.changes and written:
-        said += f" in {count_of(len(result.changes), 'file')}; next: `cardref check`"
-    return [*lines, said]
+    said = f"{count_of(len(result.edited), 'cell')} {verb}, {_added(result)}"
+    if result.changes:
+        said += f" in {count_of(len(result.changes), 'file')}"
+    if result.known:
+        verb = "says" if result.known == 1 else "say"
+        said += f"; {count_of(result.known, 'row')} {verb} what is recorded already"
+    lines.append(said)
+    rows = {(f.place.path, f.place.line) for f in result.findings if f.severity is Severity.ERROR}
+    if rows:
+        lines.append(f"{count_of(len(rows), 'row')} left alone: put right what is wrong and import again")
+    elif result.changes and written:
+        lines.append("next: `cardref check`")
+    return lines
+
+
+def _added(result: Import) -> str:
+    counts = Counter(kind for kind, _ in result.added)
+    said = [count_of(number, kind, KINDS[kind].plural) for kind, number in counts.items()]
+    return f"{listed(said) or 'no record'} added"
+
+
+_MOST = 40
+"""Findings that are shown: whoever sees so many begins at the top."""

@@ -16,6 +16,7 @@ as YAML on one line, as in the dataset's files.
 """
 
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from cardref.storage.canonical import flow_text
@@ -29,9 +30,12 @@ __all__ = [
     "TEXT",
     "YAML",
     "CellError",
+    "as_month",
     "cell_of",
+    "dropped_zero",
     "guarded",
     "is_eaten",
+    "looks_eaten",
     "unguarded",
     "value_of",
 ]
@@ -137,4 +141,59 @@ def _is_date(text: str, year: str, month: int) -> bool:
         and all(part.isdigit() for part in parts)
         and month in map(int, parts)
         and (year in parts or year[2:] in parts)
+    )
+
+
+_MONTH = re.compile(
+    rf"(?:[0-9]{{1,2}}[-./ ])?(?P<name>{'|'.join(_MONTHS)})[a-z]*[-. ](?P<year>[0-9]{{2,4}})", re.IGNORECASE
+)
+
+
+def as_month(cell: str) -> str:
+    """The month that a spreadsheet program has written as ``Mar-82``, in EDTF; "" where it is no such thing.
+
+    >>> as_month("Mar-82"), as_month("March 1982"), as_month("1982-03")
+    ('1982-03', '1982-03', '')
+    """
+    match = _MONTH.fullmatch(cell.strip())
+    if match is None or len(match["year"]) == 3:
+        return ""
+    # Two digits are of the century in which the cards were made and that programs guess: no source.
+    year = match["year"] if len(match["year"]) == 4 else f"19{match['year']}"
+    return f"{year}-{_MONTHS.index(match['name'].lower()) + 1:02d}"
+
+
+def looks_eaten(cell: str) -> bool:
+    """Whether a spreadsheet program has made a number or a date of what was printed.
+
+    >>> looks_eaten("4.00638E+12"), looks_eaten("Mar-12"), looks_eaten("7K 2046/031"), looks_eaten("25E")
+    (True, True, False, False)
+    """
+    text = cell.strip()  # with an apostrophe in front it is what somebody meant
+    power = re.fullmatch(r"[0-9](?:[.,][0-9]+)?E\+[0-9]{1,3}", text, re.IGNORECASE)
+    names = "|".join(_MONTHS)
+    return power is not None or bool(
+        re.fullmatch(rf"(?:[0-9]{{1,2}}-(?:{names})|(?:{names})-[0-9]{{2}})", text, re.IGNORECASE)
+    )
+
+
+def dropped_zero(text: str, others: Iterable[str]) -> str:
+    """Why a number has probably lost a zero in front, with what to write; "" where nothing says so.
+
+    It has where ``others`` (numbers of its kind) are all longer, all of one length, and some have such zeros.
+
+    >>> dropped_zero("451", ["0409", "1421"])[-52:]
+    "Write '0451 if it is printed, and '451 if it is not"
+    >>> dropped_zero("451", ["409", "1421"])
+    ''
+    """
+    known = list(others)
+    width = max(map(len, known), default=0)
+    if not (text.isascii() and text.isdigit()) or len(text) >= width:
+        return ""
+    if not all(one.isdigit() and len(one) == width for one in known) or all(one[0] != "0" for one in known):
+        return ""
+    return (
+        f"all others have {width} digits, so a spreadsheet program has probably dropped a zero. Write "
+        f"'{text.zfill(width)} if it is printed, and '{text} if it is not"
     )

@@ -4,73 +4,36 @@ Records that were not touched keep their text and comments; a record that is not
 wrong is a finding at its row and column, and a row with a finding is not imported.
 """
 
-import csv
-import io
-from collections.abc import Iterator
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from attrs import define, field, frozen
-
-from cardref.errors import DatasetError, UsageError
-from cardref.finding import Finding, Fix, Severity
-from cardref.location import Place, Pointer
+from cardref.errors import UsageError
+from cardref.finding import Fix, Severity
+from cardref.location import Pointer
 from cardref.model.kinds import Kind
 from cardref.schema.explain import problems
-from cardref.storage.atomic import Change
 from cardref.storage.draft import Draft
-from cardref.storage.layout import spec_of
-from cardref.tables.cells import TEXT, CellError, cell_of, is_eaten, unguarded, value_of
+from cardref.storage.layout import FileSpec, path_for, spec_of
+from cardref.tables.cells import (
+    LIST,
+    TEXT,
+    CellError,
+    as_month,
+    cell_of,
+    dropped_zero,
+    is_eaten,
+    looks_eaten,
+    unguarded,
+    value_of,
+)
 from cardref.tables.columns import FILE, Column, columns
+from cardref.tables.sheetfile import Row, SheetError, load_rows
+from cardref.tables.work import Import, Work
 from cardref.tables.writing import KINDS_IN_TABLES, at, features_in, records_of
 from cardref.text import clip, closest, quoted, visible
 
-__all__ = ["Import", "read_tables"]
-
-MAX_BYTES = 64 << 20
-"""The largest table that is read: about a million rows of cards."""
-
-
-@frozen
-class Import:
-    """What an import would do: the changes to the files, what was changed, what is wrong.
-
-    Attributes:
-        changes: to be written by :func:`cardref.storage.atomic.write_changes`.
-        edited: full description of each edit: record and header.
-        added: ids of new records.
-        findings: what is wrong, at row (line) and column (cell) of a table.
-    """
-
-    changes: tuple[Change, ...]
-    edited: tuple[str, ...]
-    added: tuple[str, ...]
-    findings: tuple[Finding, ...]
-
-
-@define
-class _Work:
-    draft: Draft
-    edited: list[str] = field(factory=list)
-    added: list[str] = field(factory=list)
-    findings: list[Finding] = field(factory=list)
-
-    def tell(
-        self, rule: str, table: str, row: int, cell: int, message: str, *, record: str = "", value: str = "",
-        fix: Fix | None = None, severity: Severity = Severity.ERROR,
-    ) -> None:  # fmt: skip
-        place = Place(table, row, cell, row, cell + 1)
-        self.findings.append(
-            Finding(
-                rule=rule,
-                severity=severity,
-                message=message,
-                place=place,
-                record=record,
-                value=value,
-                fix=fix,
-            )
-        )
+__all__ = ["read_tables"]
 
 
 def read_tables(folder: Path, root: Path) -> Import:
@@ -78,67 +41,37 @@ def read_tables(folder: Path, root: Path) -> Import:
 
     Errors: UsageError where there is no table; DatasetError where the dataset cannot be read.
     """
-    work = _Work(Draft(root))
+    if not folder.is_dir():
+        raise UsageError(
+            f"{quoted(str(folder))} is no folder: name the one that `cardref tables export` wrote; a list of "
+            "cards of your own goes in by `cardref tables add`"
+        )
+    work = Work.on(root)
     found = False
     for kind in KINDS_IN_TABLES:
         path = folder / f"{kind.plural}.csv"
-        if path.is_file():
+        if path.exists():
             found = True
-            _table(work, kind, path)
+            try:
+                _table(work, kind, path)
+            except SheetError as fault:
+                work.tell(fault.rule, path.name, fault.row, 1, str(fault))
     if not found:
         names = ", ".join(f"{kind.plural}.csv" for kind in KINDS_IN_TABLES[:4])
         raise UsageError(f"{quoted(str(folder))} holds no table: it needs one of {names} ...")
-    return Import(work.draft.changes(), tuple(work.edited), tuple(work.added), tuple(work.findings))
+    return work.result()
 
 
-def _text(work: _Work, path: Path) -> str | None:
-    try:
-        data = path.read_bytes() if path.stat().st_size <= MAX_BYTES else b""
-    except OSError as error:
-        work.tell("unreadable-table", path.name, 1, 1, f"it cannot be read ({error.strerror})")
-        return None
-    if not data:
-        work.tell("unreadable-table", path.name, 1, 1, "it is empty, or larger than 64 MiB: export it again")
-        return None
-    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
-    try:
-        text = data.decode(encoding)
-    except UnicodeDecodeError as error:
-        row = data[: error.start].count(b"\n") + 1
-        work.tell("encoding", path.name, row, 1, "it is not UTF-8: save it as `CSV UTF-8` and import again")
-        return None
-    if "\0" in text:
-        work.tell("encoding", path.name, 1, 1, "it holds NUL signs: save it as `CSV UTF-8` and import again")
-        return None
-    return text
-
-
-def _table(work: _Work, kind: Kind, path: Path) -> None:
-    text = _text(work, path)
-    if text is None:
-        return
+def _table(work: Work, kind: Kind, path: Path) -> None:
     known = columns(kind.name, features_in(work.draft.loaded, kind.name))
-    first = text.partition("\n")[0]
-    separator = max(",;\t|", key=lambda sign: sum(c.header in first.rstrip("\r").split(sign) for c in known))
-    csv.field_size_limit(1 << 20)
-    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-    try:
-        head = next(rows)
-        chosen = _header(work, kind, path.name, [visible(name.strip()) for name in head], known)
-        if chosen is not None:
-            _rows(work, kind, path.name, rows, chosen, len(head))
-    except csv.Error as error:
-        work.tell(
-            "unreadable-table",
-            path.name,
-            rows.line_num,
-            1,
-            f"no CSV from here on ({error}): check its quotes",
-        )
+    head, *rows = load_rows(path, [column.header for column in known])
+    chosen = _header(work, kind, path.name, [visible(name.strip()) for name in head.cells], known)
+    if chosen is not None:
+        _rows(work, kind, path.name, rows, chosen, len(head.cells))
 
 
 def _header(
-    work: _Work, kind: Kind, table: str, head: list[str], known: tuple[Column, ...]
+    work: Work, kind: Kind, table: str, head: list[str], known: tuple[Column, ...]
 ) -> dict[int, Column] | None:
     """Cell number (from 0) -> column; None where rows could not be matched to records."""
     by_header = {column.header: column for column in known}
@@ -173,7 +106,7 @@ def _header(
     return chosen
 
 
-def _feature_column(work: _Work, name: str, kind: Kind) -> Column | None:
+def _feature_column(work: Work, name: str, kind: Kind) -> Column | None:
     """A feature that no record of this kind has used so far."""
     lead, _, slug = name.partition(".")
     catalogue = {record.get("id") for _, record in records_of(work.draft.loaded, "feature")}
@@ -187,58 +120,49 @@ Key = tuple[str, str]
 
 
 def _rows(
-    work: _Work, kind: Kind, table: str, rows: Iterator[list[str]], chosen: dict[int, Column], width: int
+    work: Work, kind: Kind, table: str, rows: Iterable[Row], chosen: dict[int, Column], width: int
 ) -> None:
     records: dict[Key, tuple[str, Pointer, dict[str, Any]]] = {}
-    by_id: dict[str, list[Key]] = {}
+    homes: dict[str, list[str]] = {}
     for (path, pointer), record in records_of(work.draft.loaded, kind.name):
         name = str(record.get("id", ""))
         records[path, name] = path, pointer, record
-        by_id.setdefault(name, []).append((path, name))
+        homes.setdefault(name, []).append(path)
     seen: dict[Key, int] = {}
-    reader: Any = rows
     for row in rows:
-        line = reader.line_num
-        if not any(cell.strip() for cell in row):
-            continue
-        if len(row) > width:
-            work.tell(
-                "row-length",
-                table,
-                line,
-                width + 1,
-                f"{len(row)} cells under {width} columns: a separator too many",
-            )
+        line = row.number
+        if len(row.cells) > width and any(cell.strip() for cell in row.cells[width:]):
+            message = f"{len(row.cells)} cells under {width} columns: a separator too many"
+            work.tell("row-length", table, line, width + 1, message)
             continue
         cells = {
-            column.header: (number + 1, row[number] if number < len(row) else "")
+            column.header: (number + 1, row.cells[number] if number < len(row.cells) else "")
             for number, column in chosen.items()
         }
-        key = _key(work, kind, table, line, cells, by_id)
+        key = _key(work, kind, table, line, cells, homes)
         if key is None:
             continue
         if key in seen:
             message = f"{quoted(key[1])} stands here and in row {seen[key]}: keep one of them"
-            work.tell(
-                "repeated-row", table, line, cells["id"][0] if "id" in cells else 1, message, record=key[1]
-            )
+            cell = cells["id"][0] if "id" in cells else 1
+            work.tell("repeated-row", table, line, cell, message, record=key[1])
             continue
         seen[key] = line
         if key in records:
-            _edit(work, kind, table, line, chosen, row, records[key])
+            _edit(work, kind, table, line, chosen, row.cells, records[key])
         else:
-            _add(work, kind, table, line, chosen, row, key)
+            _add(work, kind, table, line, chosen, row.cells, key)
 
 
 def _key(
-    work: _Work,
+    work: Work,
     kind: Kind,
     table: str,
     line: int,
     cells: dict[str, tuple[int, str]],
-    by_id: dict[str, list[Key]],
+    homes: dict[str, list[str]],
 ) -> Key | None:
-    _, path = cells.get(FILE, (1, ""))
+    at_file, path = cells.get(FILE, (1, ""))
     number, name = cells.get("id", (1, ""))
     path, name = unguarded(path).strip(), unguarded(name).strip()
     if not name and "id" in cells:
@@ -248,21 +172,38 @@ def _key(
         spec = spec_of(path)
         if spec is None or (kind.plural not in spec.lists and spec.top != kind.name):
             message = f"{kind.plural} are not kept in {quoted(path)}: copy `file` from a neighbour"
-            work.tell("wrong-file", table, line, cells[FILE][0], message, record=name, value=path)
+            work.tell("wrong-file", table, line, at_file, message, record=name, value=path)
+            return None
+        there = [home for home in homes.get(name, []) if home != path and _beside(home, spec)]
+        if there:
+            message = (
+                f"{quoted(name)} stands in {quoted(there[0])}: an import moves no record. Write that file "
+                "here, or give a new record an id of its own"
+            )
+            work.tell("wrong-file", table, line, at_file, message, record=name, value=path)
             return None
         return path, name
-    homes = by_id.get(name, [])
-    if len(homes) == 1:
-        return homes[0]
+    if kind.name == "line":
+        return path_for("line", name), name
+    # A record that is there tells its file; of a new one it is plain where the dataset has only one.
+    found = homes.get(name) or work.homes(kind)
+    if len(found) == 1:
+        return found[0], name
     message = "say in which `file`: " + (
-        f"{quoted(name)} stands in several" if homes else "the record is new"
+        f"{quoted(name)} stands in several" if name in homes else f"{quoted(name)} is new"
     )
     work.tell("missing-file", table, line, number, message, record=name)
     return None
 
 
+def _beside(path: str, spec: FileSpec) -> bool:
+    """Whether a file is another part of what ``spec`` is about, so that ids in both must differ."""
+    other = spec_of(path)
+    return other is not None and (other.line, other.maker) == (spec.line, spec.maker)
+
+
 def _parsed(
-    work: _Work, table: str, line: int, number: int, column: Column, cell: str, name: str
+    work: Work, table: str, line: int, number: int, column: Column, cell: str, name: str
 ) -> tuple[bool, Any]:
     try:
         return True, value_of(cell, column.holds)
@@ -273,7 +214,7 @@ def _parsed(
 
 
 def _edit(
-    work: _Work, kind: Kind, table: str, line: int, chosen: dict[int, Column], row: list[str],
+    work: Work, kind: Kind, table: str, line: int, chosen: dict[int, Column], row: list[str],
     home: tuple[str, Pointer, dict[str, Any]],
 ) -> None:  # fmt: skip
     path, pointer, record = home
@@ -287,12 +228,12 @@ def _edit(
         old = cell_of(was, column.holds)
         if cell == old or unguarded(cell) == unguarded(old):
             continue
-        if isinstance(was, str) and is_eaten(was, cell):
+        if _is_eaten(was, cell, column):
             message = (
-                f"{column.header} of {quoted(name)} was {quoted(was)} and is {quoted(cell)} now: a "
-                "spreadsheet program has changed it. The old value is kept"
+                f"{column.header} of {quoted(name)} was {quoted(unguarded(old))} and is {quoted(cell)} now: "
+                "a spreadsheet program has changed it. The old value is kept"
             )
-            fix = Fix(f"write '{was} with an apostrophe in front", safe=True)
+            fix = Fix(f"write '{clip(unguarded(old), 60)} with an apostrophe in front", safe=True)
             work.tell("eaten-cell", table, line, number + 1, message, record=name, value=cell, fix=fix,
                       severity=Severity.WARNING)  # fmt: skip
             continue
@@ -305,6 +246,18 @@ def _edit(
         for _, column, value in wanted:
             _set(work.draft, path, pointer, column.pointer, value, record)
             work.edited.append(f"{kind.name} {name}: {column.header}")
+
+
+def _is_eaten(was: Any, cell: str, column: Column) -> bool:
+    """Whether the cell is what a spreadsheet program makes of the old value, of a list item by item."""
+    if column.holds == LIST and isinstance(was, list):
+        parts = [part.strip() for part in unguarded(cell).split(";")]
+        texts = [item for item in was if isinstance(item, str)]
+        if len(texts) != len(was) or len(parts) != len(was):
+            return False
+        changed = [pair for pair in zip(texts, parts, strict=True) if pair[0] != pair[1]]
+        return bool(changed) and all(is_eaten(text, part) for text, part in changed)
+    return isinstance(was, str) and is_eaten(was, cell)
 
 
 def _with(record: dict[str, Any], wanted: list[tuple[int, Column, Any]]) -> dict[str, Any]:
@@ -333,15 +286,16 @@ def _pruned(record: dict[str, Any]) -> dict[str, Any]:
 
 
 def _fits(
-    work: _Work, kind: Kind, table: str, line: int, record: dict[str, Any],
+    work: Work, kind: Kind, table: str, line: int, record: dict[str, Any],
     wanted: list[tuple[int, Column, Any]], name: str,
 ) -> bool:  # fmt: skip
     faults = problems(kind.name, record)
     for fault in faults:
         cell = next((n + 1 for n, c, _ in wanted if c.pointer == fault.pointer[: len(c.pointer)]), 1)
-        work.tell(
-            fault.rule, table, line, cell, f"{quoted(name)}: {fault.message}", record=name, value=fault.value
-        )
+        month = as_month(fault.value)
+        hint = f"; a spreadsheet program has changed it, write '{month}" if month else ""
+        message = f"{quoted(name)}: {fault.message}{hint}"
+        work.tell(fault.rule, table, line, cell, message, record=name, value=fault.value)
     return not faults
 
 
@@ -360,30 +314,54 @@ def _set(draft: Draft, path: str, pointer: Pointer, way: Pointer, value: Any, re
 
 
 def _add(
-    work: _Work, kind: Kind, table: str, line: int, chosen: dict[int, Column], row: list[str], key: Key
+    work: Work, kind: Kind, table: str, line: int, chosen: dict[int, Column], row: list[str], key: Key
 ) -> None:
     path, name = key
-    record: dict[str, Any] = {}
     wanted: list[tuple[int, Column, Any]] = []
     for number, column in chosen.items():
         cell = row[number] if number < len(row) else ""
         if column.header == FILE or not cell.strip():
             continue
+        eaten = _eaten_anew(work, kind, path, column, cell)
+        if eaten:
+            message = f"{column.header} of {quoted(name)} is {quoted(cell)}: {eaten}"
+            fix = Fix("write what is printed, with an apostrophe in front", safe=False)
+            work.tell(
+                "eaten-cell", table, line, number + 1, message, record=name, value=clip(cell, 100), fix=fix
+            )
+            return
         fits, value = _parsed(work, table, line, number + 1, column, cell, name)
         if not fits:
             return
         wanted.append((number, column, value))
-    record = _with(record, wanted)
+    record = _with({}, wanted)
     if not _fits(work, kind, table, line, record, wanted, name):
         return
-    spec = spec_of(path)
-    if path not in work.draft.loaded.files or spec is None or spec.top == kind.name:
-        message = f"there is no file {quoted(path)} to put {quoted(name)} into: make it first"
-        work.tell("missing-file", table, line, 1, message, record=name)
-        return
-    try:
-        work.draft.sheet(path).append((kind.plural,), record)
-    except DatasetError as error:
-        work.tell("missing-file", table, line, 1, f"{quoted(name)} cannot be added: {error}", record=name)
-        return
-    work.added.append(name)
+    problem = work.add(kind, path, record)
+    if problem:
+        work.tell("missing-file", table, line, 1, problem, record=name)
+
+
+def _eaten_anew(work: Work, kind: Kind, path: str, column: Column, cell: str) -> str:
+    """Why a new record's cell is probably not what is printed; "" where nothing says so."""
+    if column.header not in _CODED:
+        return ""
+    if looks_eaten(cell):
+        return "a spreadsheet program has changed it. Write what is printed, with an apostrophe in front"
+    return dropped_zero(
+        cell.strip(),
+        (
+            text
+            for (file, _), record in records_of(work.draft.loaded, kind.name)
+            if file == path
+            for text in _texts(at(record, column.pointer))
+        ),
+    )
+
+
+def _texts(value: Any) -> list[str]:
+    return [item for item in (value if isinstance(value, list) else [value]) if isinstance(item, str)]
+
+
+_CODED = frozenset({"number", "barcode", "codes", "designation", "claimed"})
+"""Columns of signs as printed, in which no month and no power of ten can be meant."""

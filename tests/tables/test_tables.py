@@ -28,7 +28,8 @@ from cardref.tables.cells import (
     unguarded,
     value_of,
 )
-from cardref.tables.reading import Import, read_tables
+from cardref.tables.reading import read_tables
+from cardref.tables.work import Import
 from cardref.tables.writing import written
 
 DATASET = Path(__file__).parents[2] / "dataset"
@@ -166,7 +167,7 @@ def test_a_new_row_is_a_new_record(folder: Path, root: Path) -> None:
         rows.append(new)
 
     _change(folder, "backs.csv", add)
-    assert _import(folder, root).added == ("b-950",)
+    assert _import(folder, root).added == (("back", "b-950"),)
     assert str(cardref.load(root).back("tidewrack/quay-marl/b-950").designation) == "25Q"
 
 
