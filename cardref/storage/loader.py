@@ -278,6 +278,9 @@ def _load_file(loaded: Loaded, path: str, fault: str) -> None:
     document = read_text(text)
     file.faults, file.odd, file.odd_keys = document.faults, document.odd, document.odd_keys
     file.tidy = document.tidy
+    if document.value is None and not document.faults:
+        nothing = "the file says nothing: add its records, or delete it"
+        file.faults = (Fault("empty-file", nothing, 1, 1, 1),)
     if document.value is None or any(fault.rule in _SPOILING for fault in document.faults):
         return
     file.readable = True

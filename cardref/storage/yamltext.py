@@ -213,7 +213,8 @@ def resolve(plain: str) -> tuple[Any, bool]:
 # Signs that can be right and deserve a second look: spaces other than the ordinary one, signs that nobody
 # sees, typographic quotes, and words in which Latin letters stand beside Greek, Cyrillic or Armenian ones.
 _SECOND_LOOK = re.compile(
-    "[\u00a0\u00ad\u061c\u1680\u180e\u2000-\u200f\u2018-\u201f\u2028-\u202f\u205f-\u206f\u3000\ufeff\uff00-\uffef]"
+    "[\u00a0\u00ad\u034f\u061c\u115f\u1160\u1680\u17b4\u17b5\u180e\u2000-\u200f\u2018-\u201f\u2028-\u202f\u205f-\u206f"
+    "\u3000\u3164\ufeff-\ufffb\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff]"
     "|[A-Za-z\u00c0-\u024f][\u0300-\u036f]*[\u0370-\u058f]"
     "|[\u0370-\u058f][\u0300-\u036f]*[A-Za-z\u00c0-\u024f]"
 )
@@ -475,7 +476,7 @@ class _Builder:
         if not event.implicit[0]:
             return unicodedata.normalize("NFC", self._styled(event)), False
         value, odd = self._plain(event)
-        written = self._short(event)
+        written = event.value if len(event.value) <= MAX_SCALAR else ""  # of a longer one it is told already
         if written == "<<":
             self._refuse("merge keys", event)
         # A key is always text, so a number is as odd there as anything else.
