@@ -17,12 +17,13 @@ from typing import Any
 
 import attrs
 
+from cardref.errors import NotationError
 from cardref.frozen import FrozenMap
 from cardref.model.forms import FORMS, is_full_id, is_slug
 from cardref.model.kinds import Record, kind_named
 from cardref.notation.value import Value
 
-__all__ = ["Refused", "assemble"]
+__all__ = ["Hook", "Refused", "assemble", "field_hooks", "fitting"]
 
 Hook = Callable[[Any], Any]
 
@@ -272,7 +273,7 @@ def _field_hook(field: "attrs.Attribute[Any]", hint: Any) -> Hook:
 
 
 @cache
-def _field_hooks(record: type) -> Mapping[str, Hook]:
+def field_hooks(record: type) -> Mapping[str, Hook]:
     """Field name -> its hook."""
     hints = typing.get_type_hints(record)
     return {field.name: _field_hook(field, hints[field.name]) for field in attrs.fields(record)}
@@ -280,7 +281,7 @@ def _field_hooks(record: type) -> Mapping[str, Hook]:
 
 @cache
 def _record_hook(record: type) -> Hook:
-    hooks = _field_hooks(record)
+    hooks = field_hooks(record)
     needed = frozenset(f.name for f in attrs.fields(record) if f.default is attrs.NOTHING)
 
     def hook(value: Any) -> Any:
@@ -298,3 +299,11 @@ def assemble(kind: str, raw: dict[str, Any]) -> Record:
     """
     made: Record = _record_hook(kind_named(kind).record)(raw)
     return made
+
+
+def fitting(kind: str, raw: dict[str, Any]) -> Record | None:
+    """The record that ``raw`` (with full ids) says, or None where it does not fit the model."""
+    try:
+        return assemble(kind, raw)
+    except (Refused, NotationError, KeyError):
+        return None

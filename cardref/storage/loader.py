@@ -23,7 +23,7 @@ from attrs import define, field
 from cardref.errors import DatasetError
 from cardref.location import Place, Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
-from cardref.storage.converter import structure
+from cardref.storage.hooks import fitting
 from cardref.storage.layout import FileSpec, spec_of
 from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
@@ -398,7 +398,7 @@ def _record(
     loaded: Loaded, file: LoadedFile, kind: str, raw: dict[str, Any], pointer: Pointer, expander: Expander
 ) -> None:
     expander.expand(raw)
-    record = structure(kind, raw)
+    record = fitting(kind, raw)
     said = raw.get("id", "")
     if record is None:
         said = clip(said, 200) if type(said) is str else ""
