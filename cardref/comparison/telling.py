@@ -15,6 +15,7 @@ from typing import Any
 from cardref.comparison.wording import CLASSES, class_of, subject, words
 from cardref.facts.changes import Change, Changes
 from cardref.index import Index
+from cardref.schema.pieces import COUNT, FLAG, TEXT, TEXTS, exactly, head, list_of, one_of
 from cardref.text import clip, count_of, visible
 
 __all__ = ["as_json", "as_markdown", "as_text", "schema"]
@@ -147,46 +148,29 @@ def _change(change: Change, old: Index, new: Index) -> dict[str, Any]:
     }
 
 
-def _object(**properties: Any) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
-
-
 def schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of :func:`as_json`."""
-    text = {"type": "string"}
-    texts = {"type": "array", "items": text}
-    number = {"type": "integer", "minimum": 0}
-    change = _object(
-        **{"class": {"enum": list(CLASSES)}},
-        sort=text,
-        kind=text,
-        id=text,
-        into=texts,
-        subject=text,
-        words=text,
-        fields={"type": "array", "items": _object(name=text, old=True, new=True)},
+    change = exactly(
+        **{"class": one_of(CLASSES)},
+        sort=TEXT,
+        kind=TEXT,
+        id=TEXT,
+        into=TEXTS,
+        subject=TEXT,
+        words=TEXT,
+        fields=list_of(exactly(name=TEXT, old=True, new=True)),
     )
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:comparison",
-        "title": "cardref compare --format json",
-        **_object(
+        **head("comparison", "cardref compare --format json"),
+        **exactly(
             format={"const": 1},
-            old_version=text,
-            new_version=text,
-            next_version=text,
-            changes={"type": "array", "items": change},
-            retired=texts,
-            revived=texts,
-            consequences={
-                "type": "array",
-                "items": _object(words=text, records=texts, worse={"type": "boolean"}),
-            },
-            summary=_object(**dict.fromkeys(CLASSES, number)),
+            old_version=TEXT,
+            new_version=TEXT,
+            next_version=TEXT,
+            changes=list_of(change),
+            retired=TEXTS,
+            revived=TEXTS,
+            consequences=list_of(exactly(words=TEXT, records=TEXTS, worse=FLAG)),
+            summary=exactly(**dict.fromkeys(CLASSES, COUNT)),
         ),
     }

@@ -8,7 +8,9 @@
 from typing import Any
 
 from cardref.decoding.result import Decoding, Reading
-from cardref.facts.answer import Answer
+from cardref.facts import answer_as_json
+from cardref.facts.answer import Verdict
+from cardref.schema.pieces import COUNT, FLAG, TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 
 __all__ = ["as_json", "schema"]
 
@@ -43,70 +45,38 @@ def _reading(reading: Reading) -> dict[str, Any]:
         "backs": list(reading.backs),
         "faces": list(reading.faces),
         "cards": list(reading.cards),
-        "known": _answer(reading.known),
-        "checks": [_answer(check) for check in reading.checks],
-    }
-
-
-def _answer(answer: Answer) -> dict[str, Any]:
-    return {
-        "verdict": answer.verdict.value,
-        "because": answer.because,
-        "records": list(answer.records),
-        "sources": list(answer.sources),
-        "sightings": answer.sightings,
-    }
-
-
-def _object(**properties: Any) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
+        "known": answer_as_json.as_json(reading.known),
+        "checks": [answer_as_json.as_json(check) for check in reading.checks],
     }
 
 
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of what ``cardref decode --format json`` prints."""
-    text, number = {"type": "string"}, {"type": "integer", "minimum": 0}
-    texts = {"type": "array", "items": text}
-    verdict = {"enum": ["yes", "no", "unknown"]}
-    answer = _object(verdict=verdict, because=text, records=texts, sources=texts, sightings=number)
-    reading = _object(
-        kind={"enum": ["package code", "designation", "barcode"]},
-        value=text,
-        changes={"type": "array", "items": _object(what=text, column=number, why=text)},
-        scheme=text,
-        makers=texts,
-        segments={"type": "array", "items": _object(name=text, text=text, meaning=text, label=text)},
-        possible=number,
-        existing=number,
-        figures=texts,
-        backs=texts,
-        faces=texts,
-        cards=texts,
+    verdict = one_of(Verdict)
+    answer = answer_as_json.schema()
+    reading = exactly(
+        kind=one_of(("package code", "designation", "barcode")),
+        value=TEXT,
+        changes=list_of(exactly(what=TEXT, column=COUNT, why=TEXT)),
+        scheme=TEXT,
+        makers=TEXTS,
+        segments=list_of(exactly(name=TEXT, text=TEXT, meaning=TEXT, label=TEXT)),
+        possible=COUNT,
+        existing=COUNT,
+        figures=TEXTS,
+        backs=TEXTS,
+        faces=TEXTS,
+        cards=TEXTS,
         known=answer,
-        checks={"type": "array", "items": answer},
+        checks=list_of(answer),
     )
-    decoding = _object(
-        text=text,
-        well_formed={"type": "boolean"},
+    decoding = exactly(
+        text=TEXT,
+        well_formed=FLAG,
         known=verdict,
         consistent=verdict,
-        readings={"type": "array", "items": reading},
-        suggestions=texts,
-        problem=text,
+        readings=list_of(reading),
+        suggestions=TEXTS,
+        problem=TEXT,
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:decoding",
-        "title": "cardref decode --format json",
-        **_object(
-            format={"const": 1},
-            dataset=text,
-            version=text,
-            fingerprint=text,
-            decodings={"type": "array", "items": decoding},
-        ),
-    }
+    return answer_schema("decoding", "cardref decode --format json", decodings=list_of(decoding))

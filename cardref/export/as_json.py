@@ -13,6 +13,7 @@ from cardref.export.about import about, layers
 from cardref.index import Index
 from cardref.model.kinds import KINDS
 from cardref.schema.generate import record_schema
+from cardref.schema.pieces import TEXT, described, exactly, head, list_of
 from cardref.storage.plain import plain
 
 __all__ = ["as_json", "schema"]
@@ -38,31 +39,17 @@ def _with_full_ids(schema: Any) -> Any:
 
 def schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of :func:`as_json`."""
-    text = {"type": "string"}
-    lists = {
-        kind.plural: {"type": "array", "items": {"$ref": f"#/$defs/{kind.name}"}} for kind in KINDS.values()
-    }
+    lists = {kind.plural: list_of({"$ref": f"#/$defs/{kind.name}"}) for kind in KINDS.values()}
     names = ("title", "version", "licence", "fingerprint", "model", "notice", "caution")
+    layers = {"type": "object", "additionalProperties": TEXT}
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:export",
-        "title": "cardref export json",
-        "type": "object",
-        "additionalProperties": False,
-        "required": ["about", "layers", *lists],
-        "properties": {
-            "about": {
-                "type": "object",
-                "additionalProperties": False,
-                "required": list(names),
-                "properties": {name: {"type": "integer"} if name == "model" else text for name in names},
-            },
-            "layers": {
-                "type": "object",
-                "description": "Full id -> the dataset it comes from, where several lie over each other.",
-                "additionalProperties": text,
-            },
+        **head("export", "cardref export json"),
+        **exactly(
+            about=exactly(**{name: {"type": "integer"} if name == "model" else TEXT for name in names}),
+            layers=described(
+                layers, "Full id -> the dataset it comes from, where several lie over each other."
+            ),
             **lists,
-        },
+        ),
         "$defs": {kind: _with_full_ids(record_schema(kind)) for kind in KINDS},
     }

@@ -12,10 +12,9 @@ from typing import Any
 
 from cardref.finding import Severity
 from cardref.report import as_json, baseline
+from cardref.schema.pieces import TEXT, at_least, described, head, list_of
 
 __all__ = ["baseline_schema", "report_schema", "schema_files"]
-
-_DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def schema_files() -> dict[str, str]:
@@ -45,13 +44,13 @@ def report_schema() -> dict[str, Any]:
         "record": _text("The full id of the record, or empty."),
         "field": _text("The key inside the record, dotted, or empty."),
         "related": _list(
-            _object({**place, "message": _text("What stands there.")}), "Other places that belong to it."
+            at_least({**place, "message": _text("What stands there.")}), "Other places that belong to it."
         ),
         "fix": {
             "description": "What would mend it, where that is known.",
             "anyOf": [
                 {"type": "null"},
-                _object(
+                at_least(
                     {
                         "safe": {
                             "type": "boolean",
@@ -69,29 +68,27 @@ def report_schema() -> dict[str, Any]:
         },
     }
     return {
-        "$schema": _DIALECT,
-        "$id": f"urn:cardref:schema:{as_json.FORMAT}:report",
-        "title": "What a check found",
+        **head("report", "What a check found", as_json.FORMAT),
         "description": "In every text, controls and format signs of the data stand as visible escapes.",
-        **_object(
+        **at_least(
             {
                 "format": {"const": as_json.FORMAT, "description": "The version of this shape."},
                 "dataset": _text("What was checked, as it was given."),
                 "version": _text("The dataset's version; empty where it could not be read."),
-                "checked": _object(
+                "checked": at_least(
                     {
                         "files": _number(0, "Files read."),
                         "records": _number(0, "Records seen."),
                         "rules": _number(0, "Rules run. With no file or no rule, nothing was checked."),
                     }
                 ),
-                "findings": _list(_object(finding), "All of them, in the order of files and lines."),
+                "findings": _list(at_least(finding), "All of them, in the order of files and lines."),
                 "waived": _list(
-                    _object({**finding, "reason": _text("Why it is accepted.")}),
+                    at_least({**finding, "reason": _text("Why it is accepted.")}),
                     "Findings that a waiver or a baseline accepts.",
                 ),
                 "skipped": _list(
-                    _object(
+                    at_least(
                         {
                             "rule": _text("The id of the rule."),
                             "reason": _text("Why, and what it says nothing about."),
@@ -100,7 +97,7 @@ def report_schema() -> dict[str, Any]:
                     "Rules that could not be run, or not over everything.",
                 ),
                 "stale": _list(_accepted(), "What the baseline accepts and nothing matches any more."),
-                "summary": _object(
+                "summary": at_least(
                     {
                         "error": _number(0, "Errors among the findings."),
                         "warning": _number(0, "Warnings."),
@@ -116,10 +113,8 @@ def report_schema() -> dict[str, Any]:
 def baseline_schema() -> dict[str, Any]:
     """What ``cardref check --write-baseline`` writes and ``--baseline`` reads."""
     return {
-        "$schema": _DIALECT,
-        "$id": f"urn:cardref:schema:{baseline.FORMAT}:baseline",
-        "title": "Findings that are accepted because they were there before",
-        **_object(
+        **head("baseline", "Findings that are accepted because they were there before", baseline.FORMAT),
+        **at_least(
             {
                 "format": {"const": baseline.FORMAT, "description": "The version of this shape."},
                 "accepted": _list(
@@ -131,7 +126,7 @@ def baseline_schema() -> dict[str, Any]:
 
 
 def _accepted() -> dict[str, Any]:
-    return _object(
+    return at_least(
         {
             "rule": _text("The id of the rule."),
             "record": _text("The full id of the record, else the path of the file."),
@@ -142,17 +137,13 @@ def _accepted() -> dict[str, Any]:
     )
 
 
-def _object(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "object", "required": list(properties), "properties": properties}
-
-
 def _list(items: dict[str, Any], description: str) -> dict[str, Any]:
-    return {"type": "array", "description": description, "items": items}
+    return described(list_of(items), description)
 
 
 def _text(description: str) -> dict[str, Any]:
-    return {"type": "string", "description": description}
+    return described(TEXT, description)
 
 
 def _number(least: int, description: str) -> dict[str, Any]:
-    return {"type": "integer", "minimum": least, "description": description}
+    return described({"type": "integer", "minimum": least}, description)

@@ -22,12 +22,12 @@ from cardref.model.forms import FORMS
 from cardref.model.kinds import BY_PLURAL, OWN_KINDS, Kind, kind_named
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
+from cardref.schema.pieces import head, list_of
 from cardref.storage.layout import DOCUMENTS
 
 __all__ = ["OWN", "document_schema", "record_schema", "rendered", "schema_names"]
 
 Schema = dict[str, Any]
-_DRAFT = "https://json-schema.org/draft/2020-12/schema"
 OWN = "specimens"
 """The type of file that a user keeps for himself, outside of every dataset."""
 
@@ -127,19 +127,9 @@ def record_schema(kind: str) -> Schema:
     return {"description": " ".join(doc.split()), **_object(record)}
 
 
-def _head(document: str, title: str) -> Schema:
-    return {
-        "$schema": _DRAFT,
-        "$id": f"urn:cardref:schema:{MODEL_VERSION}:{document}",
-        "title": f"cardref {title}",
-    }
-
-
 def _lists(kinds: list[Kind]) -> tuple[Schema, Schema]:
     """The lists of a file by key, and what each record in them is."""
-    listed: Schema = {
-        kind.plural: {"type": "array", "items": {"$ref": f"#/$defs/{kind.name}"}} for kind in kinds
-    }
+    listed: Schema = {kind.plural: list_of({"$ref": f"#/$defs/{kind.name}"}) for kind in kinds}
     return listed, {kind.name: record_schema(kind.name) for kind in kinds}
 
 
@@ -149,22 +139,22 @@ def document_schema(document: str) -> Schema:
         listed, defs = _lists(list(OWN_KINDS.values()))
         title = "a user's own specimens, wants and observed sales"
         return {
-            **_head(document, title),
+            **head(document, f"cardref {title}", MODEL_VERSION),
             "type": "object",
             "additionalProperties": False,
             "properties": listed,
             "$defs": defs,
         }
     pattern, lists, top = DOCUMENTS[document]
-    head = _head(document, pattern)
+    top_of_it = head(document, f"cardref {pattern}", MODEL_VERSION)
     listed, defs = _lists([BY_PLURAL[plural] for plural in lists])
     if top:
         schema = record_schema(top)
         schema["properties"] = {**schema["properties"], **listed}
-        return {**head, **schema, **({"$defs": defs} if defs else {})}
+        return {**top_of_it, **schema, **({"$defs": defs} if defs else {})}
     header = [name for name in ("line", "maker") if f"{{{name}}}" in pattern]
     return {
-        **head,
+        **top_of_it,
         "type": "object",
         "additionalProperties": False,
         "required": [*header, *lists],

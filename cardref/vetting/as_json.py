@@ -11,6 +11,18 @@ from cardref.facts.answer import Verdict
 from cardref.model.evidence import Standing
 from cardref.model.feature import Reliability
 from cardref.model.reproduction import Extent
+from cardref.schema.pieces import (
+    COUNT,
+    FLAG,
+    SHARE,
+    TEXT,
+    TEXTS,
+    answer_schema,
+    exactly,
+    list_of,
+    one_of,
+    or_null,
+)
 from cardref.vetting.asking import Ask, Look
 from cardref.vetting.claim import Claim, Part
 from cardref.vetting.copies import KnownCopy, Says, Sign
@@ -147,97 +159,76 @@ def _sign(sign: Sign) -> dict[str, Any]:
     }
 
 
-def _object(**properties: Any) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
-
-
-def _many(items: dict[str, Any], least: int = 0) -> dict[str, Any]:
-    return {"type": "array", "items": items, **({"minItems": least} if least else {})}
-
-
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of what ``cardref vet --format json`` prints."""
-    text, number, flag = {"type": "string"}, {"type": "integer", "minimum": 0}, {"type": "boolean"}
-    share = {"type": "number", "minimum": 0, "maximum": 1}
     amount = {"type": "number", "minimum": 0}
-    texts = _many(text)
     # At least one caution goes with everything said about genuineness.
-    cautions = _many(text, 1)
-    span = {"anyOf": [{"type": "null"}, {"type": "array", "items": number, "minItems": 2, "maxItems": 2}]}
-    said = _object(text=text, value=text, records=texts, problem=text, changes=texts, span=span)
-    claim = _object(
-        words=text,
-        parts=_many(_object(field=text, clash=flag, said=_many(said, 1))),
-        condition=texts,
-        unread=texts,
-        cut=flag,
+    cautions = list_of(TEXT, 1)
+    span = or_null({**list_of(COUNT, 2), "maxItems": 2})
+    said = exactly(text=TEXT, value=TEXT, records=TEXTS, problem=TEXT, changes=TEXTS, span=span)
+    claim = exactly(
+        words=TEXT,
+        parts=list_of(exactly(field=TEXT, clash=FLAG, said=list_of(said, 1))),
+        condition=TEXTS,
+        unread=TEXTS,
+        cut=FLAG,
     )
-    statement = _object(
-        about={"type": "array", "items": text, "minItems": 1, "maxItems": 2},
-        status={"enum": [status.value for status in Status]},
-        because=text,
-        records=texts,
-        sources=texts,
-        sightings=number,
+    statement = exactly(
+        about={**list_of(TEXT, 1), "maxItems": 2},
+        status=one_of(Status),
+        because=TEXT,
+        records=TEXTS,
+        sources=TEXTS,
+        sightings=COUNT,
     )
-    nearest = _object(
-        card=text,
-        differences=_many(_object(field=text, claimed=text, recorded=text)),
-        seen=number,
-        others=number,
+    nearest = exactly(
+        card=TEXT,
+        differences=list_of(exactly(field=TEXT, claimed=TEXT, recorded=TEXT)),
+        seen=COUNT,
+        others=COUNT,
     )
-    look = _object(field=text, title=text, where=text, how=text, states=texts, bits=amount, effort=amount)
-    ask = _object(photo=text, looks=_many(look), settles=share, why=text, cautions=texts)
-    sign = _object(
-        feature=text,
-        title=text,
-        where=text,
-        how=text,
-        photo=text,
-        why=text,
-        reliability={"enum": [*(worth.value for worth in Reliability), None]},
-        on_originals=texts,
-        on_copies=texts,
-        seen=text,
-        says={"enum": [says.value for says in Says]},
+    look = exactly(field=TEXT, title=TEXT, where=TEXT, how=TEXT, states=TEXTS, bits=amount, effort=amount)
+    ask = exactly(photo=TEXT, looks=list_of(look), settles=SHARE, why=TEXT, cautions=TEXTS)
+    sign = exactly(
+        feature=TEXT,
+        title=TEXT,
+        where=TEXT,
+        how=TEXT,
+        photo=TEXT,
+        why=TEXT,
+        reliability=one_of((*Reliability, None)),
+        on_originals=TEXTS,
+        on_copies=TEXTS,
+        seen=TEXT,
+        says=one_of(Says),
         cautions=cautions,
-        sources=texts,
+        sources=TEXTS,
     )
-    copy = _object(
-        record=text,
-        title=text,
-        extent=_many({"enum": [extent.value for extent in Extent]}, 1),
-        copies=texts,
-        known=text,
-        standing={"enum": [standing.value for standing in Standing]},
-        note=text,
-        sources=texts,
-        signs=_many(sign),
+    copy = exactly(
+        record=TEXT,
+        title=TEXT,
+        extent=list_of(one_of(Extent), 1),
+        copies=TEXTS,
+        known=TEXT,
+        standing=one_of(Standing),
+        note=TEXT,
+        sources=TEXTS,
+        signs=list_of(sign),
         cautions=cautions,
     )
-    vetting = _object(
+    vetting = exactly(
         claim=claim,
-        verdict={"enum": [verdict.value for verdict in Verdict]},
-        because=text,
-        statements=_many(statement),
-        whole=texts,
-        open=_object(cards=number, first=texts),
-        backs=_object(backs=number, first=texts),
-        nearest=_many(nearest),
-        asks=_many(ask),
-        copies=_many(copy),
-        signs=_many(sign),
-        sign_maker=text,
+        verdict=one_of(Verdict),
+        because=TEXT,
+        statements=list_of(statement),
+        whole=TEXTS,
+        open=exactly(cards=COUNT, first=TEXTS),
+        backs=exactly(backs=COUNT, first=TEXTS),
+        nearest=list_of(nearest),
+        asks=list_of(ask),
+        copies=list_of(copy),
+        signs=list_of(sign),
+        sign_maker=TEXT,
         cautions=cautions,
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:vetting",
-        "title": "cardref vet --format json",
-        **_object(format={"const": 1}, dataset=text, version=text, fingerprint=text, vetting=vetting),
-    }
+    return answer_schema("vetting", "cardref vet --format json", vetting=vetting)
