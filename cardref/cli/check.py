@@ -139,6 +139,8 @@ def _target(paths: list[str], dataset: str | None) -> Target:
     from cardref.storage.bundle import home  # noqa: PLC0415 - only where no dataset is at hand
 
     bundled = home()
+    if Path("dataset.yaml").is_file():
+        raise UsageError("there is no ./dataset here, but this directory is a dataset: `cardref check .`")
     if bundled.compiled:
         raise UsageError(
             "there is no ./dataset here, and the bundled one was checked before it was packed: name the "

@@ -17,7 +17,7 @@ from cardref.storage.references import links
 from cardref.text import clip, closest, count_of, quoted
 
 SUMMARY = "List records of a kind as a table: makers, figures, backs, faces, cards, stickers, sources ..."
-EXAMPLE = "cardref list backs maker=quay-marl figure=lamp-diver"
+EXAMPLE = "cardref list backs maker=quay-marl figure=lamp-diver --first 3"
 
 # Columns of the table, a kind each. JSON has everything; a table has what fits a screen.
 _COLUMNS: dict[str, tuple[str, ...]] = {
@@ -47,8 +47,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "where", nargs="*", metavar="FIELD=VALUE", help="only records that say so; all must hold"
     )
+    parser.add_argument(
+        "--first", metavar="N", type=_at_least_one, help="only the first N; backs: the earliest"
+    )
     add_dataset(parser)
     add_format(parser, "text", "json", "csv")
+
+
+def _at_least_one(text: str) -> int:
+    number = int(text) if text.isascii() and text.isdigit() and len(text) <= 9 else 0
+    if number < 1:
+        raise argparse.ArgumentTypeError("N is a whole number from 1")
+    return number
 
 
 def run(args: argparse.Namespace) -> int:
@@ -61,6 +71,7 @@ def run(args: argparse.Namespace) -> int:
     rows = [record for record in table.values() if all(test(index, record) for _, _, test in tests)]
     if kind == "back":
         rows = _in_printing_order(index, rows)
+    found, rows = len(rows), rows[: args.first]
     head = (*_COLUMNS[kind], "layer") if index.layers else _COLUMNS[kind]
     if args.format == "json":
         print_json([{**plain(record), **_derived(index, record)} for record in rows])
@@ -68,7 +79,8 @@ def run(args: argparse.Namespace) -> int:
         print_csv(head, ([_cell(index, record, name, 10_000) for name in head] for record in rows))
     elif rows:
         print_table(head, [[_cell(index, record, name, 44) for name in head] for record in rows])
-        print(count_of(len(rows), KINDS[kind].name, KINDS[kind].plural))
+        left_out = f", the first {len(rows)} shown" if len(rows) < found else ""
+        print(f"{count_of(found, KINDS[kind].name, KINDS[kind].plural)}{left_out}")
     else:
         words = " ".join(args.where)
         print(f"no {KINDS[kind].plural} recorded{f' with {clip(words, 200)}' if words else ''}")

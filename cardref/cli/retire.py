@@ -13,7 +13,7 @@ from cardref.text import count_of, visible
 SUMMARY = (
     "Retire, rename, merge or split a record. What mentions it follows; a tombstone keeps the old id alive."
 )
-EXAMPLE = 'cardref retire "quay-marl b-015" --merge-into "quay-marl b-011" --reason "the same on paler paper"'
+EXAMPLE = 'cardref retire "quay-marl b-012" --merge-into "quay-marl b-011" --reason "the same on paler paper"'
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

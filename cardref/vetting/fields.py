@@ -138,7 +138,7 @@ def field_named(index: Index, written: str) -> str:
     if name in FIELDS or name in _features(index):
         return name
     near = closest(name, [*FIELDS, *_ALSO, *_features(index)], 2)
-    hint = f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(FIELDS)}"
+    hint = f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(FIELDS)}."
     raise UsageError(
         f"a claim has no field {quoted(written)}; {hint} Features are fields too: `cardref list features`"
     )

@@ -54,8 +54,12 @@ def test_every_verb_has_help_with_an_example(verb: str, capsys: pytest.CaptureFi
         (["list", "backs", "figure=lamp-divr"], 2, "did you mean"),
         (["list", "backs", "colour=red"], 2, "have no field"),
         (["list", "backs", "count"], 2, "FIELD=VALUE"),
+        (["list", "backs", "maker=quay-marl", "--first", "2"], 0, "40 backs, the first 2 shown"),
+        (["list", "backs", "--first", "0"], 2, "whole number from 1"),
         (["explain", "silhouete"], 1, "silhouette"),
         (["explain", "silhouette"], 0, "where to look"),
+        (["explain", "resealed"], 0, "inspected in hand"),
+        (["vet", "back=21A", "paws=4"], 2, "Features are fields too"),
     ],
 )
 def test_answers_and_mistakes_have_their_status_and_their_words(
