@@ -7,7 +7,7 @@
 
 from typing import Any
 
-from cardref.facts.answer import Answer, Verdict
+from cardref.facts import answer_as_json
 from cardref.facts.cautions import NO_PROOF
 from cardref.identification.answer import Candidate, Ending
 from cardref.identification.copies import CopyBeside, CopySign
@@ -15,6 +15,7 @@ from cardref.identification.identify import Identification
 from cardref.identification.sights import CardLook
 from cardref.identification.told import CAUTION
 from cardref.model.feature import FeatureKind
+from cardref.schema.pieces import COUNT, SHARE, TEXT, TEXTS, answer_schema, exactly, list_of, one_of, or_null
 
 __all__ = ["as_json", "schema"]
 
@@ -54,7 +55,7 @@ def as_json(ident: Identification, most: int = 20) -> dict[str, Any]:
         "alike": [{"one": p.one, "other": p.other, "tried": list(p.tried)} for p in end.pairs],
         "unrecorded": ident.session.unrecorded,
         "next": [_look(look) for look in ident.next_features[:MOST_LOOKS]],
-        "card": None if ident.recorded is None else _answer(ident.recorded),
+        "card": None if ident.recorded is None else answer_as_json.as_json(ident.recorded),
         "copies": [_copy(one) for one in ident.copies],
         "signs": [_sign(one) for one in ident.signs],
         "cautions": [CAUTION, NO_PROOF] if ident.copies or ident.signs else [CAUTION],
@@ -100,16 +101,6 @@ def _look(look: CardLook) -> dict[str, Any]:
     }
 
 
-def _answer(answer: Answer) -> dict[str, Any]:
-    return {
-        "verdict": answer.verdict.value,
-        "because": answer.because,
-        "records": list(answer.records),
-        "sources": list(answer.sources),
-        "sightings": answer.sightings,
-    }
-
-
 def _copy(one: CopyBeside) -> dict[str, Any]:
     return {
         "id": one.id,
@@ -141,99 +132,70 @@ def _sign(sign: CopySign) -> dict[str, Any]:
     }
 
 
-def _object(**properties: Any) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
-
-
-def _many(items: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": items}
-
-
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of what ``cardref identify --format json`` prints."""
-    text, count, number = {"type": "string"}, {"type": "integer", "minimum": 0}, {"type": "number"}
-    share = {"type": "number", "minimum": 0, "maximum": 1}
+    number = {"type": "number"}
     maybe = {"type": ["boolean", "null"]}
-    texts = _many(text)
-    answer = _object(
-        verdict={"enum": [one.value for one in Verdict]},
-        because=text,
-        records=texts,
-        sources=texts,
-        sightings=count,
-    )
-    sign = _object(
-        **dict.fromkeys(("feature", "title", "where", "how", "tool"), text),
-        **dict.fromkeys(("cautions", "on_originals", "on_copy"), texts),
-        **dict.fromkeys(("why", "reliability", "seen"), text),
+    sign = exactly(
+        **dict.fromkeys(("feature", "title", "where", "how", "tool"), TEXT),
+        **dict.fromkeys(("cautions", "on_originals", "on_copy"), TEXTS),
+        **dict.fromkeys(("why", "reliability", "seen"), TEXT),
         agrees=maybe,
         bits=number,
     )
-    fit = _object(
-        feature=text, seen=text, recorded=text, agrees=maybe, by=texts, records=texts, sources=texts
+    fit = exactly(
+        feature=TEXT, seen=TEXT, recorded=TEXT, agrees=maybe, by=TEXTS, records=TEXTS, sources=TEXTS
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:identification",
-        "title": "cardref identify --format json",
-        **_object(
-            format={"const": 1},
-            dataset=text,
-            version=text,
-            fingerprint=text,
-            line=text,
-            by={"enum": ["back", "card"]},
-            inferred=text,
-            threshold=share,
-            verdict={"enum": [ending.value for ending in Ending]},
-            says=texts,
-            looks=_many(
-                _object(
-                    name=text,
-                    typed=text,
-                    read={"type": "object", "additionalProperties": text},
-                    notes=texts,
-                )
-            ),
-            contradictions=_many(_object(feature=text, **{"with": texts})),
-            remaining=count,
-            candidates=_many(_object(id=text, label=text, back=text, share=share, fits=_many(fit))),
-            printings=_many(_object(id=text, label=text, share=share)),
-            alike=_many(_object(one=text, other=text, tried=texts)),
-            unrecorded=share,
-            next=_many(
-                _object(
-                    feature=text,
-                    title=text,
-                    bits=number,
-                    effort=number,
-                    kind={"enum": [kind.value for kind in FeatureKind]},
-                    where=text,
-                    how=text,
-                    tool=text,
-                    states=_many(_object(state=text, label=text)),
-                    cautions=texts,
-                )
-            ),
-            card={"anyOf": [{"type": "null"}, answer]},
-            copies=_many(
-                _object(
-                    id=text,
-                    title=text,
-                    extent=texts,
-                    of=text,
-                    bits=number,
-                    signs=_many(sign),
-                    note=text,
-                    sources=texts,
-                )
-            ),
-            signs=_many(sign),
-            cautions=texts,
+    return answer_schema(
+        "identification",
+        "cardref identify --format json",
+        line=TEXT,
+        by=one_of(("back", "card")),
+        inferred=TEXT,
+        threshold=SHARE,
+        verdict=one_of(Ending),
+        says=TEXTS,
+        looks=list_of(
+            exactly(
+                name=TEXT,
+                typed=TEXT,
+                read={"type": "object", "additionalProperties": TEXT},
+                notes=TEXTS,
+            )
         ),
-    }
+        contradictions=list_of(exactly(feature=TEXT, **{"with": TEXTS})),
+        remaining=COUNT,
+        candidates=list_of(exactly(id=TEXT, label=TEXT, back=TEXT, share=SHARE, fits=list_of(fit))),
+        printings=list_of(exactly(id=TEXT, label=TEXT, share=SHARE)),
+        alike=list_of(exactly(one=TEXT, other=TEXT, tried=TEXTS)),
+        unrecorded=SHARE,
+        next=list_of(
+            exactly(
+                feature=TEXT,
+                title=TEXT,
+                bits=number,
+                effort=number,
+                kind=one_of(FeatureKind),
+                where=TEXT,
+                how=TEXT,
+                tool=TEXT,
+                states=list_of(exactly(state=TEXT, label=TEXT)),
+                cautions=TEXTS,
+            )
+        ),
+        card=or_null(answer_as_json.schema()),
+        copies=list_of(
+            exactly(
+                id=TEXT,
+                title=TEXT,
+                extent=TEXTS,
+                of=TEXT,
+                bits=number,
+                signs=list_of(sign),
+                note=TEXT,
+                sources=TEXTS,
+            )
+        ),
+        signs=list_of(sign),
+        cautions=TEXTS,
+    )

@@ -28,10 +28,12 @@ from cardref.facts.condition import Change, ConditionChanges, compare_conditions
 from cardref.index import Index
 from cardref.model.condition import PARTS, ConditionReport, Effect
 from cardref.model.specimen import Specimen, Want
+from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of, one_of
+from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 from cardref.specimens.collection import Collection, Held
 from cardref.specimens.holdings import want_met
 from cardref.specimens.meaning import How, meaning, placed
-from cardref.specimens.telling import as_object, list_of, on_back
+from cardref.specimens.telling import on_back
 from cardref.text import clip
 
 __all__ = ["Beside", "OneCard", "as_json", "beside", "schema", "told"]
@@ -270,24 +272,17 @@ def as_json(answer: OneCard) -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of ``cardref own report --card ID --format json``."""
-    text = {"type": "string"}
-    texts = list_of(text)
-    part = as_object(part=text, change={"enum": [change.value for change in Change]}, mine=text, this=text)
-    answer = as_object(
-        card=text,
-        figure=text,
-        back=text,
-        verdict={"enum": [verdict.value for verdict in Verdict]},
-        have=texts,
-        perhaps=texts,
-        other=list_of(as_object(id=text, back=text)),
-        wanted=texts,
-        beside=list_of(as_object(id=text, parts=list_of(part))),
-        caution=text,
+    part = exactly(part=TEXT, change=one_of(Change), mine=TEXT, this=TEXT)
+    answer = exactly(
+        card=TEXT,
+        figure=TEXT,
+        back=TEXT,
+        verdict=one_of(Verdict),
+        have=TEXTS,
+        perhaps=TEXTS,
+        other=list_of(exactly(id=TEXT, back=TEXT)),
+        wanted=TEXTS,
+        beside=list_of(exactly(id=TEXT, parts=list_of(part))),
+        caution=TEXT,
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:own-card",
-        "title": "cardref own report --card ID --format json",
-        **as_object(format={"const": 1}, dataset=text, version=text, fingerprint=text, card=answer),
-    }
+    return answer_schema("own-card", "cardref own report --card ID --format json", card=answer)

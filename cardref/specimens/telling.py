@@ -9,10 +9,11 @@ from cardref.index import Index
 from cardref.model.kinds import short_id
 from cardref.model.specimen import Sale, Specimen, Status
 from cardref.notation.money import shown
+from cardref.schema.pieces import COUNT, TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 from cardref.specimens.holdings import GROUPS, Double, Earliest, Group, Holdings, SalesOf, Wanted
 from cardref.text import clip, columns, count_of
 
-__all__ = ["as_json", "as_object", "as_text", "list_of", "on_back", "rows_of", "schema", "table"]
+__all__ = ["as_json", "as_text", "on_back", "rows_of", "schema", "table"]
 
 _MOST: Final = 12
 """So many of a list are shown in text; JSON has all."""
@@ -318,63 +319,41 @@ def _sale(sale: Sale) -> dict[str, Any]:
     }
 
 
-def as_object(**properties: Any) -> dict[str, Any]:
-    """The schema of an object with these properties, all of them there and no other."""
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
-
-
-def list_of(items: dict[str, Any]) -> dict[str, Any]:
-    """The schema of a list."""
-    return {"type": "array", "items": items}
-
-
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of what ``cardref own report --format json`` prints."""
-    text, number = {"type": "string"}, {"type": "integer", "minimum": 0}
-    texts = list_of(text)
     amount = {"type": "string", "pattern": "^[0-9]+([.][0-9]+)?$"}
     currency = {"type": "string", "pattern": "^[A-Z]{3}$"}
-    share = as_object(have=number, of=number)
-    about = {"card": text, "figure": text, "back": text}
-    sale = as_object(id=text, date=text, amount=amount, currency=currency, condition=texts, where=text)
-    report = as_object(
-        specimens=as_object(**{status.value: number for status in Status}),
-        left_out=number,
-        unplaced=texts,
-        unrecorded=texts,
+    share = exactly(have=COUNT, of=COUNT)
+    about = {"card": TEXT, "figure": TEXT, "back": TEXT}
+    sale = exactly(id=TEXT, date=TEXT, amount=amount, currency=currency, condition=TEXTS, where=TEXT)
+    report = exactly(
+        specimens=exactly(**{status.value: COUNT for status in Status}),
+        left_out=COUNT,
+        unplaced=TEXTS,
+        unrecorded=TEXTS,
         groups=list_of(
-            as_object(
-                kind={"enum": list(GROUPS)},
-                id=text,
-                name=text,
-                specimens=number,
+            exactly(
+                kind=one_of(GROUPS),
+                id=TEXT,
+                name=TEXT,
+                specimens=COUNT,
                 figures=share,
                 on_backs=share,
-                double=number,
-                missing=texts,
+                double=COUNT,
+                missing=TEXTS,
             )
         ),
-        doubles=list_of(as_object(**about, specimens=texts)),
+        doubles=list_of(exactly(**about, specimens=TEXTS)),
         earliest=list_of(
-            as_object(figure=text, maker=text, back=text, specimens=texts, earlier=texts, perhaps=texts)
+            exactly(figure=TEXT, maker=TEXT, back=TEXT, specimens=TEXTS, earlier=TEXTS, perhaps=TEXTS)
         ),
         condition=list_of(
-            as_object(part=text, states={"type": "object", "additionalProperties": number}, untold=number)
+            exactly(part=TEXT, states={"type": "object", "additionalProperties": COUNT}, untold=COUNT)
         ),
-        wants=list_of(as_object(id=text, met=texts, perhaps=texts)),
+        wants=list_of(exactly(id=TEXT, met=TEXTS, perhaps=TEXTS)),
         spent={"type": "object", "propertyNames": currency, "additionalProperties": amount},
-        priced=number,
-        unpriced=number,
-        sales=list_of(as_object(**about, sales=list_of(sale))),
+        priced=COUNT,
+        unpriced=COUNT,
+        sales=list_of(exactly(**about, sales=list_of(sale))),
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:own-report",
-        "title": "cardref own report --format json",
-        **as_object(format={"const": 1}, dataset=text, version=text, fingerprint=text, report=report),
-    }
+    return answer_schema("own-report", "cardref own report --format json", report=report)
