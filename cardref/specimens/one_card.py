@@ -29,7 +29,6 @@ from cardref.index import Index
 from cardref.model.condition import PARTS, ConditionReport, Effect
 from cardref.model.specimen import Specimen, Want
 from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of, one_of
-from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 from cardref.specimens.collection import Collection, Held
 from cardref.specimens.holdings import want_met
 from cardref.specimens.meaning import How, meaning, placed
