@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
 
-from attrs import frozen
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
 from jsonschema.validators import extend
@@ -20,22 +19,10 @@ from cardref.location import Pointer
 from cardref.model.forms import FORMS
 from cardref.notation.edtf import Date
 from cardref.schema.generate import record_schema
+from cardref.storage.problem import Problem
 from cardref.text import clip, closest, quoted
 
 __all__ = ["Problem", "problems"]
-
-
-@frozen
-class Problem:
-    """A fault of shape. ``pointer`` leads to it from the record; ``on_key``: the key itself is at fault."""
-
-    rule: str
-    message: str
-    pointer: Pointer = ()
-    on_key: bool = False
-    value: str = ""
-    meant: str = ""
-    """For a text that YAML took for something else, a misspelt key or word: what was probably meant."""
 
 
 _NOUNS = {
@@ -106,7 +93,10 @@ MAX_PROBLEMS = 100
 
 
 def problems(kind: str, raw: Any) -> list[Problem]:
-    """The faults of shape in a record of ``kind`` as written, the first hundred: its ids may be short."""
+    """The faults of shape in a record of ``kind`` as written, by the way from it, the first hundred.
+
+    Its ids may be short.
+    """
     found: dict[tuple[Pointer, str], Problem] = {}
     for error in _validator(kind).iter_errors(raw):
         explain = (

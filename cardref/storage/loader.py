@@ -25,11 +25,12 @@ from cardref.location import Place, Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
 from cardref.storage.hooks import fitting
 from cardref.storage.layout import FileSpec, spec_of
+from cardref.storage.problem import Problem
 from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Entry", "Loaded", "LoadedFile", "Misshapen", "load_tree"]
+__all__ = ["Entry", "Loaded", "LoadedFile", "load_tree"]
 
 MAX_TOLD = 100
 """So many faults of one sort are told one by one in the frame of a file; of the rest it is said how many."""
@@ -51,18 +52,6 @@ class Entry:
 
 
 @define(eq=False)
-class Misshapen:
-    """A fault in the frame of a file, outside its records."""
-
-    rule: str
-    message: str
-    pointer: Pointer = ()
-    on_key: bool = False
-    value: str = ""
-    meant: str = ""
-
-
-@define(eq=False)
 class LoadedFile:
     """One file of the dataset. ``faults`` have lines; ``misshapen`` have pointers.
 
@@ -76,7 +65,7 @@ class LoadedFile:
     spec: FileSpec | None
     digest: int = 0
     faults: tuple[Fault, ...] = ()
-    misshapen: tuple[Misshapen, ...] = ()
+    misshapen: tuple[Problem, ...] = ()
     odd: tuple[Pointer, ...] = ()
     odd_keys: tuple[Pointer, ...] = ()
     readable: bool = False
@@ -300,10 +289,10 @@ def _unknown_file(path: str) -> str:
 
 def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     """Sort what a file says into records, and keep what is wrong with its frame."""
-    wrong: list[Misshapen] = []
+    wrong: list[Problem] = []
     if type(value) is not dict:
         keys = ", ".join((*spec.header, *spec.lists)) or "the record's keys"
-        file.misshapen = (Misshapen("wrong-type", f"the file must be a mapping with {keys} at its top"),)
+        file.misshapen = (Problem("wrong-type", f"the file must be a mapping with {keys} at its top"),)
         file.complete = False
         return
     line = maker = ""
@@ -324,22 +313,20 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
         if value.get(plural) is not None:
             _take_list(loaded, file, plural, value[plural], (line, maker), wrong)
         elif plural in value:
-            wrong.append(
-                Misshapen("wrong-type", f"{plural} has no value: write a list of records", (plural,))
-            )
+            wrong.append(Problem("wrong-type", f"{plural} has no value: write a list of records", (plural,)))
         elif not spec.top:
             file.complete = False
             if plural not in meant.values():
                 wrong.append(
-                    Misshapen("missing-key", f"{plural} is missing: write the list of records", value=plural)
+                    Problem("missing-key", f"{plural} is missing: write the list of records", value=plural)
                 )
     for key, near in meant.items():
         hint = f"did you mean {near}?" if near else f"the keys are {', '.join(known)}"
         message = f"there is no key {quoted(key)} here; {hint}"
-        wrong.append(Misshapen("unknown-key", message, (key,), on_key=True, value=key, meant=near))
+        wrong.append(Problem("unknown-key", message, (key,), on_key=True, value=key, meant=near))
     if len(unknown) > MAX_TOLD:
         message = f"from here on {len(unknown) - MAX_TOLD} more keys that no {spec.document} file has"
-        wrong.append(Misshapen("unknown-key", message, (unknown[MAX_TOLD],), on_key=True))
+        wrong.append(Problem("unknown-key", message, (unknown[MAX_TOLD],), on_key=True))
     file.misshapen = tuple(wrong)
 
 
@@ -350,10 +337,10 @@ def _meant(key: str, known: Iterable[str], value: dict[str, Any]) -> str:
 
 
 def _take_list(
-    loaded: Loaded, file: LoadedFile, plural: str, items: Any, owner: tuple[str, str], wrong: list[Misshapen]
+    loaded: Loaded, file: LoadedFile, plural: str, items: Any, owner: tuple[str, str], wrong: list[Problem]
 ) -> None:
     if type(items) is not list:
-        wrong.append(Misshapen("wrong-type", f"{plural} must be a list of records", (plural,)))
+        wrong.append(Problem("wrong-type", f"{plural} must be a list of records", (plural,)))
         return
     kind = BY_PLURAL[plural].name
     expander = Expander(kind, *owner)
@@ -364,23 +351,23 @@ def _take_list(
         else:
             none.append(number)
     message = f"an item of {plural} must be a record (a mapping)"
-    wrong += (Misshapen("wrong-type", message, (plural, number)) for number in none[:MAX_TOLD])
+    wrong += (Problem("wrong-type", message, (plural, number)) for number in none[:MAX_TOLD])
     if none:
         file.complete = False
     if len(none) > MAX_TOLD:
         message = f"from here on {len(none) - MAX_TOLD} more items of {plural} that are no records (mappings)"
-        wrong.append(Misshapen("wrong-type", message, (plural, none[MAX_TOLD])))
+        wrong.append(Problem("wrong-type", message, (plural, none[MAX_TOLD])))
 
 
-def _misplaced(key: str, says: Any, expected: str) -> Misshapen:
+def _misplaced(key: str, says: Any, expected: str) -> Problem:
     message = (
         f"{key} says {quoted(str(says))}, but the file's place says {quoted(expected)}: move it or correct it"
     )
-    return Misshapen("misplaced-file", message, (key,), value=clip(str(says), 200))
+    return Problem("misplaced-file", message, (key,), value=clip(str(says), 200))
 
 
 def _header(
-    value: dict[str, Any], spec: FileSpec, wrong: list[Misshapen], meant: Iterable[str]
+    value: dict[str, Any], spec: FileSpec, wrong: list[Problem], meant: Iterable[str]
 ) -> tuple[str, str]:
     """Whom the file belongs to. The path decides: a reader looks there first. The content repeats it."""
     for key in spec.header:
@@ -388,7 +375,7 @@ def _header(
         if key not in value:
             if key not in meant:
                 message = f"{key} is missing at the top: write {key}: {expected}"
-                wrong.append(Misshapen("missing-key", message, value=key))
+                wrong.append(Problem("missing-key", message, value=key))
         elif value[key] != expected:
             wrong.append(_misplaced(key, value[key], expected))
     return spec.line, spec.maker
