@@ -172,7 +172,8 @@ def _verdict(ident: Identification) -> Iterator[str]:
     if end.ending is Ending.IDENTIFIED:
         yield f"identified as far as recorded: {top}"
     elif end.ending is not Ending.OPEN:
-        yield from map(_lowered, ident.told_verdict())
+        first, *rest = ident.told_verdict()
+        yield from (_lowered(first), *rest)
     elif not ident.looked:
         yield f"nothing seen yet: {_kind(ident, size)} to choose from"
     elif end.count == 1:

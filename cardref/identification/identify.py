@@ -256,6 +256,7 @@ class Identification:
         """The conclusion in words, a sentence or a few."""
         size = len(self.cards.table.candidates)
         lines = words.verdict(self.conclusion, size, self.looked, self.session.tolerance)
+        lines += told.by_signs(self.cards, [pair for pair in self.conclusion.pairs if not pair.tried])
         first = self.printings[0] if self.by is By.CARD and self.looked else None
         if first is not None and first.posterior >= 0.5 and self.verdict is not Ending.UNRECORDED:
             lines.append(f"Printing: {clip(first.label, 80)} ({percent(first.posterior)}).")

@@ -8,14 +8,27 @@ from collections.abc import Iterable, Mapping
 
 from cardref.facts.answer import Answer
 from cardref.facts.cautions import NO_PROOF
-from cardref.identification.answer import Candidate, Ending, Fit
+from cardref.facts.features import separation, states_of
+from cardref.identification.answer import Candidate, Ending, Fit, Pair
+from cardref.identification.cards import CardTable
 from cardref.identification.copies import CopyBeside, CopySign
-from cardref.identification.sights import CardLook
+from cardref.identification.sights import CardLook, name_of
 from cardref.identification.typed import CODE, Entry
 from cardref.model.feature import Tool
 from cardref.text import clip
 
-__all__ = ["CAUTION", "card", "copies", "copy", "fits", "next_look", "sign", "tooled", "worth_telling"]
+__all__ = [
+    "CAUTION",
+    "by_signs",
+    "card",
+    "copies",
+    "copy",
+    "fits",
+    "next_look",
+    "sign",
+    "tooled",
+    "worth_telling",
+]
 
 CAUTION = (
     "It is about the printing. Nothing here authenticates a card: have it inspected in hand by experienced "
@@ -53,6 +66,28 @@ def fits(candidate: Candidate, entries: Mapping[str, Entry]) -> tuple[list[str],
 def _against(fit: Fit) -> str:
     by = f" (by {', '.join(clip(name, 40) for name in fit.by)})" if fit.by else ""
     return f"{fit.title} {fit.seen}{by}, recorded {fit.recorded}"
+
+
+def by_signs(cards: CardTable, alike: Iterable[Pair]) -> list[str]:
+    """What tells backs apart that nothing else does, but is a sign of copies and does not count."""
+    lines: dict[str, None] = {}
+    for pair in alike:
+        one, other = cards.backs[pair.one], cards.backs[pair.other]
+        for separator in separation(cards.index, one, other).by if one != other else ():
+            sight = cards.signs.get(name_of(separator.feature))
+            if sight is not None:
+                states = [
+                    f"{cards.index.backs[back].label} "
+                    + " or ".join(
+                        clip(state, 40) for state in states_of(cards.index, back)[separator.feature]
+                    )
+                    for back in (one, other)
+                ]
+                title = sight.feature.name
+                lines[
+                    f"{title} differs ({', '.join(states)}), but is a sign of copies and does not count."
+                ] = None
+    return list(lines)[:4]
 
 
 def tooled(look: CardLook | CopySign) -> str:

@@ -11,7 +11,9 @@ printed key: keep the candidates that go with everything read, and look at what 
 
 The rate at which the observer misreads is not told to the engine, which keeps to the rates of the features.
 
-Usage: python -m tests.quality.looks_needed [RUNS]   (a made-up table; for another call `report(table, runs)`)
+Usage: python -m tests.quality.looks_needed [RUNS [LINE [back|card]]]
+
+Without a line: all lines of the demo reference, by back. The line "made-up" is a table of no cards at all.
 """
 
 import math
@@ -24,10 +26,12 @@ from attrs import frozen
 
 from cardref.identification.answer import Ending
 from cardref.identification.belief import everyone, members
+from cardref.identification.cards import By, card_table
 from cardref.identification.feature import Feature, Span
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Reading, read
 from cardref.identification.session import Session
 from cardref.identification.table import Column, Table
+from cardref.reference import load
 
 MISREADS = (0.0, 0.02, 0.05, 0.10)
 THRESHOLDS = (0.95, 0.99)
@@ -252,5 +256,16 @@ def made_up_table(candidates: int = 80, unrecorded: float = 0.05, seed: int = 5)
     return Table(features, rows)
 
 
+def main(words: list[str]) -> None:
+    """Print the table of every line that is asked for."""
+    runs = int(words[0]) if words else 1000
+    index = load().index
+    by = By(words[2]) if len(words) > 2 else By.BACK
+    for line in words[1:2] or list(index.lines):
+        table = made_up_table() if line == "made-up" else card_table(index, line, by).table
+        print(f"{line}, by {by}: {len(table.candidates)} candidates, {runs} runs a line")
+        print(report(table, runs), flush=True)
+
+
 if __name__ == "__main__":
-    print(report(made_up_table(), int(sys.argv[1]) if len(sys.argv) > 1 else 400))
+    main(sys.argv[1:])

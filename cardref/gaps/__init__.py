@@ -1,0 +1,1 @@
+"""What a reference cannot tell, and what to record next."""
