@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, printable
 from cardref.decoding.result import Decoding, Reading
 from cardref.facts.answer import Verdict
+from cardref.model.back import Back
 from cardref.model.kinds import short_id
 from cardref.reference import Reference
 from cardref.text import clip, columns, quoted
@@ -150,11 +151,19 @@ def _reading(reference: Reference, decoding: Decoding, best: Reading) -> Iterato
     if best.segments or best.contradictions:
         yield f"consistent: {decoding.consistent}{_tail('; '.join(clip(c.because, 120) for c in checks))}"
     if best.backs:
-        shown = ", ".join(reference.backs[back].label for back in best.backs[:8])
         more = f" and {len(best.backs) - 8} more" if len(best.backs) > 8 else ""
-        yield f"backs: {shown}{more}"
+        yield f"backs: {_labels([reference.backs[back] for back in best.backs[:8]])}{more}"
     yield from _perhaps(decoding)
     yield from _next(reference, best)
+
+
+def _labels(backs: list[Back]) -> str:
+    """Maker and designation, the maker once where it stays the same."""
+    before = ["", *(back.maker for back in backs)]
+    return ", ".join(
+        str(back.designation) if back.maker == maker else back.label
+        for back, maker in zip(backs, before, strict=False)
+    )
 
 
 def _of(reference: Reference, reading: Reading) -> str:

@@ -1,6 +1,7 @@
 """``cardref explain WORD``: a word of the trade, for beginners."""
 
 import argparse
+import textwrap
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_json
 from cardref.model.kinds import short_id
@@ -11,6 +12,9 @@ from cardref.text import quoted, visible
 
 SUMMARY = "Explain a word of the trade: what it is, where to look, why it matters."
 EXAMPLE = "cardref explain silhouette"
+
+WIDTH = 80
+"""Columns of a line. What is longer goes on in the next one."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     if args.format == "json":
         print_json([plain(term) for term in terms])
     elif not asked:
-        print(", ".join(visible(term.word) for term in terms) or "this dataset explains no words")
+        _wrapped(", ".join(term.word for term in terms) or "this dataset explains no words")
     elif not terms:
         near = [
             reference.terms[i].word if i in reference.terms else i
@@ -46,12 +50,16 @@ def run(args: argparse.Namespace) -> int:
 
 def _print(reference: Reference, term: Term) -> None:
     also = f" (also {', '.join(term.also)})" if term.also else ""
-    print(visible(f"{term.word}{also}: {term.what}"))
+    _wrapped(f"{term.word}{also}: {term.what}")
     for label, text in (("where to look", term.where), ("why it matters", term.why)):
         if text:
-            print(visible(f"  {label}: {text}"))
+            _wrapped(f"  {label}: {text}")
     if term.see:
         words = [
             reference.terms[full].word if full in reference.terms else short_id(full) for full in term.see
         ]
-        print(visible(f"  see also: {', '.join(words)}"))
+        _wrapped(f"  see also: {', '.join(words)}")
+
+
+def _wrapped(text: str) -> None:
+    print(textwrap.fill(visible(text), WIDTH, subsequent_indent="    "))
