@@ -173,6 +173,37 @@ def test_a_newcomer_finds_two_commands() -> None:
     assert "tests/markdown.py README.md fresh" in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize("path", DOCUMENTS, ids=_name)
+def test_every_link_leads_somewhere(path: Path) -> None:
+    """A relative link names a file that is there, and its fragment a heading of that file."""
+    for target in _links(path.read_text(encoding="utf-8")):
+        name, _, heading = target.partition("#")
+        aim = (path.parent / name).resolve() if name else path
+        assert aim.exists(), f"{_name(path)} links to {target}, and there is no such file"
+        if heading:
+            assert heading in _anchors(aim.read_text(encoding="utf-8")), f"{_name(path)}: no heading {target}"
+
+
+def _links(text: str) -> list[str]:
+    """The relative targets of ``[text](target)``, code left out: what has a scheme is not followed."""
+    prose = re.sub(r"^```.*?^```", "", text, flags=re.MULTILINE | re.DOTALL)
+    found: list[str] = re.findall(r"\]\(([^()\s]+)\)", re.sub(r"`[^`\n]*`", "", prose))
+    return [target for target in found if not re.match(r"[a-z][a-z0-9+.-]*:", target)]
+
+
+def _anchors(text: str) -> set[str]:
+    """What the headings are called in links: small letters, spaces as hyphens, other signs gone."""
+    headings = re.findall(r"^#+ (.+)$", text, flags=re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", heading.lower()).strip().replace(" ", "-") for heading in headings}
+
+
+def test_links_are_found() -> None:
+    """Links in code are none, links elsewhere are not followed."""
+    text = "[a](b.md#c) `[x](y)` [z](https://example.org)\n```text\n[d](e)\n```\n"
+    assert _links(text) == ["b.md#c"]
+    assert _anchors("# How to `add`\n") == {"how-to-add"}
+
+
 def test_every_document_is_found() -> None:
     """The two documents of the root are among those that are executed."""
     assert {"README.md", "DEVELOPERS.md"} <= {_name(path) for path in DOCUMENTS}
