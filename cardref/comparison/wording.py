@@ -23,6 +23,7 @@ from cardref.errors import NotationError
 from cardref.facts.called import called, listed
 from cardref.facts.changes import Change, Sort
 from cardref.index import Index
+from cardref.model.fields import one_of
 from cardref.model.kinds import KINDS, short_id
 from cardref.notation.edtf import Date
 from cardref.storage.references import links
@@ -124,21 +125,8 @@ def _within(one: Any, other: Any) -> bool:
         return False
 
 
-_SINGULAR = {
-    "sources": "source", "features": "feature", "sightings": "sighting", "stickers": "sticker",
-    "languages": "language", "codes": "code", "names": "name", "titles": "title", "sides": "side",
-    "roles": "role", "makers": "maker", "segments": "segment", "debuts": "debut", "accessories": "accessory",
-    "extras": "extra", "states": "state", "counts": "count", "copies": "copy", "returns": "return",
-    "drops": "drop",
-}  # fmt: skip
-
-
-def _one(label: str) -> str:
-    return _SINGULAR.get(label, label)
-
-
 def _mapping(label: str, old: dict[str, Any], new: dict[str, Any], *, refers: bool) -> Iterator[str]:
-    one = _one(label)
+    one = one_of(label)
     for key, value in new.items():
         name = f"{one} {clip(key, 60)}".lstrip()
         if key not in old:
@@ -155,7 +143,7 @@ def _mapping(label: str, old: dict[str, Any], new: dict[str, Any], *, refers: bo
 def _list(label: str, old: list[Any], new: list[Any], *, refers: bool) -> Iterator[str]:
     added = [item for item in new if item not in old]
     gone = [item for item in old if item not in new]
-    one = _one(label)
+    one = one_of(label)
     for item in [item for item in added if isinstance(item, dict)]:
         was = _earlier(item, gone)
         if was is not None:

@@ -23,20 +23,13 @@ from cardref.export.about import layers
 from cardref.export.derived import DERIVED
 from cardref.export.relation import Cell, Column, Relation, Row
 from cardref.index import Index
+from cardref.model.fields import one_of
 from cardref.model.kinds import KINDS, Scope
 from cardref.notation.edtf import Date
 
 __all__ = ["relations"]
 
 _TYPES: dict[Any, str] = {str: "text", int: "integer", float: "number", bool: "boolean"}
-# Lists are named after one of their items.
-_SINGULAR = {
-    "debuts": "debut", "returns": "return", "drops": "drop", "sources": "source", "sides": "side",
-    "languages": "language", "roles": "role", "makers": "maker", "names": "name", "accessories": "accessory",
-    "states": "state", "series": "series", "counts": "count", "segments": "segment", "stickers": "sticker",
-    "extras": "extra", "sightings": "sighting", "copies": "copy", "features": "feature", "codes": "code",
-    "silhouettes": "silhouette", "slips": "slip", "titles": "title", "uncoded": "uncoded",
-}  # fmt: skip
 
 
 def _bare(hint: Any) -> Any:
@@ -186,7 +179,7 @@ def _of_kind(kind: str) -> Iterator[Relation]:
     yield Relation(kind, columns, ("id",), rows)
     owner = (Column(f"{kind}_id", "text", kind, f"The {kind}.", required=True),)
     for name, field, hint in shape.inner:
-        yield from _inner(f"{kind}_{_SINGULAR.get(name, name)}", owner, walk, name, field, hint)
+        yield from _inner(f"{kind}_{one_of(name)}", owner, walk, name, field, hint)
 
 
 def _inner(
@@ -239,7 +232,7 @@ def _inner(
     yield Relation(name, (*lead, *columns), tuple(c.name for c in lead), records)
     inner_owner = (*owner, *(attrs.evolve(c, name=f"{name.rpartition('_')[2]}_position") for c in position))
     for inner_name, inner_field, inner_hint in shape.inner:
-        below = f"{name}_{_SINGULAR.get(inner_name, inner_name)}"
+        below = f"{name}_{one_of(inner_name)}"
         yield from _inner(below, inner_owner, items, inner_name, inner_field, inner_hint)
 
 

@@ -16,7 +16,7 @@ import attrs
 
 from cardref.frozen import FrozenMap
 
-__all__ = ["EMPTY_MAP", "about", "own_first", "refers", "written"]
+__all__ = ["EMPTY_MAP", "about", "one_of", "own_first", "refers", "written"]
 
 EMPTY_MAP: FrozenMap[Any, Any] = FrozenMap()
 _REQUIRED: Any = attrs.NOTHING
@@ -43,3 +43,21 @@ def own_first(_: type, fields: "list[attrs.Attribute[Any]]") -> "list[attrs.Attr
     What is said of a card comes before how well it is supported, in files, schemas and answers alike.
     """
     return sorted(fields, key=lambda f: bool(getattr(f, "inherited", False)))
+
+
+_ONE_OF = {
+    "accessories": "accessory", "codes": "code", "copies": "copy", "counts": "count", "debuts": "debut",
+    "drops": "drop", "extras": "extra", "features": "feature", "languages": "language", "makers": "maker",
+    "names": "name", "returns": "return", "roles": "role", "segments": "segment", "sides": "side",
+    "sightings": "sighting", "silhouettes": "silhouette", "slips": "slip", "sources": "source",
+    "states": "state", "stickers": "sticker", "titles": "title",
+}  # fmt: skip
+
+
+def one_of(field: str) -> str:
+    """What one item of a field is called; the field's own name where it already names one thing.
+
+    >>> one_of("accessories"), one_of("series"), one_of("plus")
+    ('accessory', 'series', 'plus')
+    """
+    return _ONE_OF.get(field, field)
