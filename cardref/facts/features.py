@@ -281,7 +281,7 @@ def separation(index: Index, one: str, other: str) -> Separation:
     unknown: list[str] = []
     line = one.partition("/")[0]
     features = features_of_line(index, line)
-    first, second = _visible(index, one), _visible(index, other)
+    first, second = _visible(index)[one], _visible(index)[other]
     for slug in dict.fromkeys((*first, *second)):
         if slug not in first or slug not in second:
             unknown.append(slug)
@@ -315,19 +315,15 @@ def _apart(feature: Feature, one: Sequence[str], other: Sequence[str]) -> float 
     return least or None
 
 
-def _visible(index: Index, full: str) -> dict[str, tuple[str, ...]]:
-    """All states by which a back can be told: features, and facts of its own under names of their own."""
-    back = index.backs[full]
-    found = _states_of_backs(index)[full]
-    return {**found, **dict(_intrinsic(index, back))}
-
-
 @kept
-def _states_of_backs(index: Index) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
-    return {
-        full: followed(features_of_line(index, full.partition("/")[0]), back.features)
-        for full, back in index.backs.items()
-    }
+def _visible(index: Index) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+    """Back id -> all states by which it can be told: features, and facts of its own by other names."""
+    found: dict[str, Mapping[str, tuple[str, ...]]] = {}
+    for full, back in index.backs.items():
+        states = followed(features_of_line(index, full.partition("/")[0]), back.features)
+        states.update(_intrinsic(index, back))
+        found[full] = states
+    return found
 
 
 def _intrinsic(index: Index, back: Back) -> Iterator[tuple[str, tuple[str, ...]]]:
