@@ -19,6 +19,8 @@ from cardref.storage.bundle import LazyTable, compiled_fingerprint, compiled_tab
 from cardref.storage.plain import fingerprint
 
 if TYPE_CHECKING:
+    from typing import Protocol
+
     from cardref.model.back import Back
     from cardref.model.bookkeeping import Tombstone
     from cardref.model.card import Card
@@ -35,6 +37,14 @@ if TYPE_CHECKING:
     from cardref.model.term import Term
     from cardref.notation.nearest import Suggester
     from cardref.storage.loader import Loaded
+
+    class _Named(Protocol):
+        """A record that is called something."""
+
+        @property
+        def forms(self) -> tuple[str, ...]:
+            """Every way in which its names are written."""
+
 
 __all__ = ["Index", "fold", "from_compiled", "from_loaded"]
 
@@ -352,17 +362,12 @@ class Index:
         return _grouped(self._name_pairs())
 
     def _name_pairs(self) -> Iterator[tuple[str, str]]:
-        for figure in self.figures.values():
-            yield from {
-                (fold(text), figure.id) for name in figure.names for text in (name.text, name.latin) if text
-            }
-        for maker in self.makers.values():
-            yield from {(fold(text), maker.id) for text in (maker.name, maker.latin) if text}
-        for group in (self.lines, self.series):
-            for titled in group.values():
-                yield from {(fold(text), titled.id) for text in (titled.title, *titled.titles.values())}
-        for term in self.terms.values():
-            yield from {(fold(text), term.id) for text in (term.word, *term.also)}
+        groups: tuple[Mapping[str, _Named], ...] = (
+            self.figures, self.makers, self.lines, self.series, self.terms,
+        )  # fmt: skip
+        for group in groups:
+            for full, record in group.items():
+                yield from ((name, full) for name in dict.fromkeys(map(fold, record.forms)))
 
     def maker_named(self, text: str) -> tuple[str, ...]:
         """Full ids of the makers that ``text`` names, by short name or name."""

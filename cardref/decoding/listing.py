@@ -34,15 +34,14 @@ def _name_index(index: Index) -> NameIndex:
 
 def _names(index: Index) -> Iterator[tuple[str, str, str]]:
     for figure in index.figures.values():
-        for name in figure.names:
-            yield from (("figure", figure.id, form) for form in (name.text, name.latin) if form)
+        yield from (("figure", figure.id, form) for form in figure.forms)
     for maker in index.makers.values():
-        yield from (("maker", maker.id, form) for form in (maker.name, maker.latin) if form)
+        yield from (("maker", maker.id, form) for form in maker.forms)
         yield "maker", maker.id, _short(maker.latin or maker.name, short_id(maker.id))
     for series in index.series.values():
-        yield from (("series", series.id, form) for form in (series.title, *series.titles.values()))
+        yield from (("series", series.id, form) for form in series.forms)
     for line in index.lines.values():
-        yield from (("line", line.id, form) for form in (line.title, *line.titles.values()))
+        yield from (("line", line.id, form) for form in line.forms)
 
 
 def _short(name: str, slug: str) -> str:

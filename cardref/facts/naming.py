@@ -37,7 +37,7 @@ def names_of(index: Index) -> Mapping[str, Mapping[str, tuple[tuple[int, Name], 
     for figure in index.figures.values():
         names: dict[str, tuple[tuple[int, Name], ...]] = {}
         for place, name in enumerate(figure.names):
-            for text in dict.fromkeys(fold(one) for one in (name.text, name.latin) if one):
+            for text in dict.fromkeys(map(fold, name.forms)):
                 names[text] = (*names.get(text, ()), (place, name))
         found[figure.id] = names
     return found

@@ -17,6 +17,11 @@ class Name:
     series: str = refers("series", "The series that uses it; every one when absent.", "")
     maker: str = refers("maker", "The maker who uses it; everybody when absent.", "")
 
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every way in which it is written: in its own script, and in Latin letters."""
+        return (self.text, self.latin) if self.latin else (self.text,)
+
 
 @frozen(kw_only=True)
 class Figure:
@@ -37,3 +42,8 @@ class Figure:
     def name(self) -> str:
         """Its usual name, in Latin letters."""
         return self.names[0].latin or self.names[0].text
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every way in which any of its names is written."""
+        return tuple(form for name in self.names for form in name.forms)

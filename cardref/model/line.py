@@ -30,6 +30,11 @@ class Line:
     sources: tuple[str, ...] = refers("source", "Where this comes from.", ())
     note: str = about("What else is worth telling.", "")
 
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Its title in every language."""
+        return self.title, *self.titles.values()
+
 
 @frozen(kw_only=True)
 class Series:
@@ -47,6 +52,11 @@ class Series:
     years: Date | None = about("When it was sold, EDTF.", None)
     sources: tuple[str, ...] = refers("source", "Where this comes from.", ())
     note: str = about("What else is worth telling.", "")
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Its title in every language."""
+        return self.title, *self.titles.values()
 
 
 @frozen(kw_only=True, field_transformer=own_first)

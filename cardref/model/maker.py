@@ -45,3 +45,8 @@ class Maker:
     backs: BackPolicy = about("Whether its backs picture its own range or are generic.", BackPolicy.OWN)
     sources: tuple[str, ...] = about("Where this comes from.", (), refers=("source",))
     note: str = about("What else is worth telling.", "")
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every way in which its name is written: in its own script, and in Latin letters."""
+        return (self.name, self.latin) if self.latin else (self.name,)

@@ -22,3 +22,8 @@ class Term:
     where: str = about("Where to look.", "")
     why: str = about("Why it matters.", "")
     see: tuple[str, ...] = about("Other words worth reading.", (), refers=("term",))
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every way to say it."""
+        return self.word, *self.also
