@@ -37,6 +37,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--licence", metavar="SPDX", help="licence of the data (default: CC0-1.0)")
     parser.add_argument("--line-id", metavar="ID", help="short id of the line (default: from its title)")
     parser.add_argument("--maker-id", metavar="ID", help="short id of the maker (default: from its name)")
+    parser.add_argument("--bare", action="store_true", help="without example records, for a list of your own")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -52,6 +53,10 @@ def run(args: argparse.Namespace) -> int:
         print(f"left as it is: {visible(path)}")
     where = visible(args.folder)
     print(f"{count_of(len(done.changes), 'file')} written to {where}. Next:")
+    if not done.code:
+        print(f"  cardref tables add LIST.csv --dataset {where}   (your cards, one row a card)")
+        print(f"  cardref check {where}")
+        return 0
     print(f"  cardref check {where}")
     print(f"  cardref decode {done.code} --dataset {where}")
     print(f"  then replace the examples: {where}/CONTRIBUTING.md says how")
@@ -69,7 +74,7 @@ def _beginning(args: argparse.Namespace) -> Beginning:
             if name not in given:
                 given[name] = _ask(question, needed=needed)
     ids = {"line_id": args.line_id or "", "maker_id": args.maker_id or ""}
-    return Beginning(**{name: text for name, text in given.items() if text}, **ids)
+    return Beginning(**{name: text for name, text in given.items() if text}, **ids, bare=args.bare)
 
 
 def _ask(question: str, *, needed: bool) -> str:

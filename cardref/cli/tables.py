@@ -50,6 +50,7 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError("--diff is for import and add: export changes nothing in the dataset")
         return _export(path, args.dataset)
     root = root_of(args.dataset)
+    _refuse_inside(path, root)
     result = read_tables(path, root) if args.action == "import" else read_list(path, root)
     if args.diff:
         print("".join(change.diff() for change in result.changes), end="")
@@ -59,6 +60,14 @@ def run(args: argparse.Namespace) -> int:
     return 1 if result.findings else 0
 
 
+def _refuse_inside(path: Path, root: Path) -> None:
+    if path.resolve().is_relative_to(root.resolve()):
+        raise UsageError(
+            f"{visible(str(path))} is inside the dataset {visible(str(root))}: keep lists and tables outside, "
+            "since a dataset holds no file but its own"
+        )
+
+
 def _export(folder: Path, dataset: str | None) -> int:
     if dataset is None and not Path("dataset/dataset.yaml").is_file():
         if home().compiled:
@@ -66,6 +75,7 @@ def _export(folder: Path, dataset: str | None) -> int:
         root = home().dataset
     else:
         root = root_of(dataset)
+    _refuse_inside(folder, root)
     files = written(Draft(root).loaded)
     there = [name for name in files if (folder / name).exists()]
     if there:
@@ -86,8 +96,10 @@ def _told(result: Import, *, written: bool) -> list[str]:
     ]
     if len(result.findings) > _MOST:
         lines.append(f"and {len(result.findings) - _MOST} more: put these right first")
-    verb = "changed" if written else "would be changed"
-    said = f"{count_of(len(result.edited), 'cell')} {verb}, {_added(result)}"
+    changed = "changed" if written else "would be changed"
+    cells = f"{count_of(len(result.edited), 'cell')} {changed}" if result.edited else ""
+    said = ", ".join(part for part in (cells, _added(result)) if part)
+    said = said or "nothing changed"
     if result.changes:
         said += f" in {count_of(len(result.changes), 'file')}"
     if result.known:
@@ -105,7 +117,7 @@ def _told(result: Import, *, written: bool) -> list[str]:
 def _added(result: Import) -> str:
     counts = Counter(kind for kind, _ in result.added)
     said = [count_of(number, kind, KINDS[kind].plural) for kind, number in counts.items()]
-    return f"{listed(said) or 'no record'} added"
+    return f"{listed(said, 8)} added" if said else ""
 
 
 _MOST = 40

@@ -1,7 +1,7 @@
 r"""Start a dataset: the files for a line, its home maker, one series, and one example of everything.
 
 What is there already is never overwritten. The result passes ``cardref check``, is in the canonical layout,
-and its example code can be decoded.
+and its example code can be decoded. A *bare* one has no examples but in comments: for those who bring a list.
 
 >>> import tempfile, pathlib
 >>> folder = pathlib.Path(tempfile.mkdtemp()) / "lantern-trail"
@@ -24,9 +24,10 @@ from cardref.model.dataset import MODEL_VERSION
 from cardref.model.forms import FORMS, is_slug
 from cardref.model.kinds import KINDS
 from cardref.schema.generate import rendered
-from cardref.starting.templates import DATA, PAGES
+from cardref.starting.templates import BARE, DATA, PAGES
 from cardref.storage.atomic import Change
 from cardref.storage.canonical import canonical
+from cardref.storage.edit import Sheet
 from cardref.storage.layout import spec_of
 from cardref.storage.scalars import written
 from cardref.storage.shape import shape_of
@@ -60,6 +61,7 @@ class Beginning:
         language: language of the cards, BCP 47.
         licence: licence of the data, an SPDX identifier.
         line_id, maker_id: short ids; "" to make them from the titles.
+        bare: without example records.
     """
 
     line: str
@@ -71,11 +73,12 @@ class Beginning:
     licence: str = "CC0-1.0"
     line_id: str = ""
     maker_id: str = ""
+    bare: bool = False
 
 
 @frozen
 class Started:
-    """What would be written, the example code in it, and what is there already and stays as it is."""
+    """What would be written, the example code in it (or ""), and what is there already and stays as it is."""
 
     changes: tuple[Change, ...]
     code: str
@@ -105,6 +108,8 @@ def start(folder: Path, beginning: Beginning, today: dt.date | None = None) -> S
     if (folder / "dataset.yaml").exists():
         raise DatasetError(f"{quoted(str(folder))} holds a dataset already: nothing was changed")
     data = {pattern.format(**gaps): text.format(**gaps) for pattern, text in DATA.items()}
+    if beginning.bare:
+        data = {path: _bared(path, text) for path, text in data.items()}
     taken = [path for path in data if (folder / path).exists()]
     if taken:
         raise DatasetError(f"{', '.join(map(quoted, taken))} is there already: nothing was changed")
@@ -112,14 +117,32 @@ def start(folder: Path, beginning: Beginning, today: dt.date | None = None) -> S
     for path, text in data.items():
         changes.append(Change(path, None, _laid_out(path, text).encode()))
     words = {key: visible(given) for key, given in _words(beginning, gaps).items()}
-    pages = {path: text.format(**words) for path, text in PAGES.items()}
+    pages = {path: text.format(**words) for path, text in (PAGES | (BARE if beginning.bare else {})).items()}
     pages |= {f".schemas/{document}.schema.json": rendered(document) for document in _documents(data)}
     for path, text in pages.items():
         if (folder / path).exists():
             kept.append(path)
         else:
             changes.append(Change(path, None, text.encode()))
-    return Started(tuple(changes), CODE, tuple(kept))
+    return Started(tuple(changes), "" if beginning.bare else CODE, tuple(kept))
+
+
+def _bared(path: str, text: str) -> str:
+    """A file without its example; that of a code scheme stays as a comment, since nobody would guess it."""
+    spec = spec_of(path)
+    if spec is not None and spec.top == "line":
+        head, _, scheme = text.partition("schemes:\n")
+        lines = [line.removeprefix("  ").removeprefix("# ") for line in scheme.splitlines()]
+        comments = "".join(f"# {line}\n" for line in lines)
+        sheet = Sheet(f"{head}schemes: []\n{comments}", shape_of(spec))
+        sheet.remove(("waves", 0, "debuts"), with_comments=True)
+        return sheet.done()
+    for plural in ("figures", "backs", "faces", "cards"):
+        if spec is not None and plural in spec.lists:
+            sheet = Sheet(text, shape_of(spec))
+            sheet.remove((plural, 0), with_comments=True)
+            return sheet.done()
+    return text
 
 
 def _documents(data: dict[str, str]) -> list[str]:

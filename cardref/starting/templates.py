@@ -5,7 +5,7 @@ Gaps (``{maker_id}`` ...) are filled with text that is already safe to stand the
 files, plain words in the others. ``{line_path}`` and ``{maker_path}`` are the same ids as in paths.
 """
 
-__all__ = ["DATA", "PAGES"]
+__all__ = ["BARE", "DATA", "PAGES"]
 
 DATA: dict[str, str] = {
     "dataset.yaml": """\
@@ -357,3 +357,24 @@ jobs:
       - run: cardref check . --format annotations
 """,
 }
+
+BARE: dict[str, str] = {
+    "README.md": """\
+# {dataset_title}
+
+A reference for the carded figures of {line}: which printings there are, and how to tell them apart. It is
+kept as text, checked by cardref, and given under {licence} (see LICENCE.md).
+
+Nothing here authenticates a card. Before money changes hands, have it looked at by people who know the line.
+
+    cardref tables add LIST.csv --dataset .    the cards of a list of yours, one row a card
+    cardref check .                            is everything consistent?
+    cardref compare HEAD .                     what has changed since the last commit?
+    cardref fmt .                              tidy layout; comments stay
+    cardref fix --diff .                       what could be mended by itself?
+
+So far it holds no card. How the small code on the cards is written stands in a comment at the end of
+lines/{line_id}/line.yaml: describe yours there, and every code is checked.
+""",
+}
+"""What differs where there are no examples."""

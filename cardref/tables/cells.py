@@ -182,8 +182,8 @@ def dropped_zero(text: str, others: Iterable[str]) -> str:
 
     It has where ``others`` (numbers of its kind) are all longer, all of one length, and some have such zeros.
 
-    >>> dropped_zero("451", ["0409", "1421"])[-52:]
-    "Write '0451 if it is printed, and '451 if it is not"
+    >>> "Write '0451 if it is printed, and '451 if it is not" in dropped_zero("451", ["0409", "1421"])
+    True
     >>> dropped_zero("451", ["409", "1421"])
     ''
     """

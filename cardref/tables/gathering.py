@@ -11,6 +11,7 @@ The columns that there may be, in any order (only ``figure`` and ``back`` are ne
 """
 
 import re
+from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -21,11 +22,22 @@ from cardref.errors import NotationError, UsageError
 from cardref.index import Index, fold, from_loaded
 from cardref.model.kinds import KINDS, short_id
 from cardref.notation.designation import Designation
+from cardref.notation.nearest import distance
 from cardref.schema.explain import problems
 from cardref.starting.start import slug
 from cardref.storage.layout import path_for
 from cardref.storage.plain import plain
-from cardref.tables.cells import LIST, NUMBER, TEXT, CellError, as_month, dropped_zero, looks_eaten, value_of
+from cardref.tables.cells import (
+    LIST,
+    NUMBER,
+    TEXT,
+    CellError,
+    as_month,
+    dropped_zero,
+    looks_eaten,
+    unguarded,
+    value_of,
+)
 from cardref.tables.sheetfile import Row, SheetError, load_rows
 from cardref.tables.work import Import, Work
 from cardref.text import clip, closest, quoted, visible
@@ -102,6 +114,11 @@ class _Shelf:
             if header in record:
                 self.digits.setdefault(header, []).append(record[header])
 
+    @property
+    def names(self) -> list[str]:
+        """What the figures of a shelf are called, folded."""
+        return [str(key[0]) for key in self._found if isinstance(key, tuple)]
+
     def get(self, *key: Hashable) -> list[dict[str, Any]]:
         """The records that are called this: see :meth:`_keys`."""
         return self._found.get(key, [])
@@ -131,6 +148,8 @@ class _List:
     index: Index
     table: str
     where: dict[str, int]
+    often: Counter[str]
+    shown: dict[str, str]
     shelves: dict[str, _Shelf] = field(factory=dict)
 
     # --- rows
@@ -224,6 +243,7 @@ class _List:
         figures = self._shelf("figure", line)
         figure = self._figure(figures, cells["figure"])
         if figure is None:
+            self._refuse_slip(figures, cells["figure"])
             made = self._new_figure(cells["figure"])
             figure = _said(id=made, names=self._names(cells, maker), sources=sources)
             yield self._fit(figure, figures)
@@ -273,7 +293,9 @@ class _List:
         try:
             return Designation.parse(text.upper())
         except NotationError as error:
-            said = f"the back {quoted(text)} is no designation: {str(error).splitlines()[0]}; write 25B"
+            said = (
+                f"the back {quoted(text)} is no designation: {str(error).splitlines()[0]}; write it like 25B"
+            )
             raise _RefusedError("ill-formed-cell", "back", said, text) from error
 
     @staticmethod
@@ -295,6 +317,24 @@ class _List:
                 said = f"{designation} may be {names}: write the letter"
                 raise _RefusedError("unknown-name", "back", said, str(designation))
         return found[0] if found else None
+
+    def _refuse_slip(self, shelf: _Shelf, text: str) -> None:
+        """An id is for ever, so a name that is one slip away from another is not taken for a new one."""
+        asked = fold(text)
+        letters = [sign for sign in asked if not sign.isdigit()]
+        commoner = (name for name, count in self.often.items() if count > self.often[asked])
+        for name in dict.fromkeys((*shelf.names, *commoner)):
+            if not 4 < len(asked) <= 100 or abs(len(name) - len(asked)) > 1:
+                continue
+            if distance(asked, name, restricted=True) == 1 and letters != [
+                sign for sign in name if not sign.isdigit()
+            ]:
+                shown = self.shown.get(name, name)
+                said = (
+                    f"{quoted(text)} is one slip away from {quoted(shown)}: correct it, or, if it is another "
+                    "figure, add that to figures.csv (`cardref tables export`) first"
+                )
+                raise _RefusedError("unknown-name", "figure", said, text)
 
     def _new_figure(self, text: str) -> str:
         made = slug(text)
@@ -412,7 +452,12 @@ def read_list(path: Path, root: Path) -> Import:
         return work.result()
     where = _header(work, table, head)
     if where is not None:
-        under_way = _List(work, from_loaded(work.draft.loaded), table, where)
+        index = from_loaded(work.draft.loaded)
+        at = where["figure"]
+        names = [unguarded(row.cells[at]).strip() for row in rows if at < len(row.cells)]
+        shown = {fold(figure.name): figure.name for figure in index.figures.values()}
+        shown |= {fold(name): name for name in reversed(names)}
+        under_way = _List(work, index, table, where, Counter(map(fold, names)), shown)
         for row in rows:
             under_way.take(row)
     return work.result()
