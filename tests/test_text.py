@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardref.text import clip, columns, pointed, quoted, visible
+from cardref.text import clip, columns, count_of, escape, pointed, quoted, seen, visible
 
 ANY = st.text(
     st.characters(categories=["L", "M", "N", "P", "S", "Z", "Cc", "Cf", "Cs", "Co", "Cn"]), max_size=40
@@ -64,6 +64,35 @@ def test_clipped_text_fits(text: str, width: int) -> None:
     assert len(clip(text, width)) <= width
     if len(visible(text)) <= width:
         assert clip(text, width) == visible(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "shown"),
+    [
+        ("abcd", 4, "abcd"), ("abcde", 4, "abc…"), ("abc\x1b", 4, "abc…"), ("abc\x1b", 7, r"abc\x1b"),
+        ("abc\x1b", 6, r"abc\x…"), ("abcdefgh", 1, "…"), ("", 3, ""), ("a\u200db", 3, "a\u200db"),
+    ],
+)  # fmt: skip
+def test_clipped_text_keeps_what_fits(text: str, width: int, shown: str) -> None:
+    """The last place goes to the ellipsis, where something is left out; escapes count as they are shown."""
+    assert clip(text, width) == shown
+    assert quoted(text, width) == f"'{shown}'"
+
+
+@given(st.characters())
+def test_a_sign_is_seen_or_escaped(sign: str) -> None:
+    """What is seen is shown as it is; what is not, as the escape that stands for it in Python."""
+    assert visible(f"a{sign}b") == (f"a{sign}b" if seen(sign) else f"a{escape(sign)}b")
+    assert escape(sign).encode("ascii").decode("unicode-escape") == sign
+
+
+@pytest.mark.parametrize(
+    ("number", "told"), [(0, "0 cards"), (1, "1 card"), (2, "2 cards"), (-1, "-1 cards")]
+)
+def test_a_number_has_its_noun(number: int, told: str) -> None:
+    """One thing is one, every other number is many; a noun may have a plural of its own."""
+    assert count_of(number, "card") == told
+    assert count_of(number, "copy", "copies").split() == [str(number), "copy" if number == 1 else "copies"]
 
 
 @given(st.text(st.characters(categories=["L", "N", "Cc"]), min_size=1, max_size=200), st.data())
