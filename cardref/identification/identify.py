@@ -364,12 +364,12 @@ def _nearest_fault(
         count = 0
         for name, value in seen.items():
             try:
-                _started(index, line, by, {name: value}, 0.95)
+                count += not _started(index, line, by, {name: value}, 0.95).candidates[0].misfits
             except (UsageError, NotationError):
                 continue
-            count += 1
         return count
 
-    best = max(lines, key=understood)
+    # Of equals, the one that knows what was meant.
+    best = max(lines, key=lambda line: (understood(line), "did you mean" in str(faults[line])))
     counted = count_of(len(lines), "line")
     return UsageError(f"{faults[best]} (in {clip(best, 60)}, the nearest of {counted}; or name the line)")

@@ -129,7 +129,7 @@ def feature_named(cards: CardTable, name: str) -> tuple[str, tuple[str, ...]]:
     elsewhere = _elsewhere(cards, asked)
     if elsewhere:
         raise UsageError(elsewhere)
-    raise UsageError(f"there is no feature {quoted(shown)}{meant(shown, known)}")
+    raise UsageError(f"there is no feature {quoted(shown)}{meant(asked, known)}")
 
 
 def _completions(asked: str, known: Mapping[str, Sight]) -> Iterator[str]:
@@ -224,7 +224,8 @@ def _choice(cards: CardTable, sight: Sight, text: str) -> tuple[tuple[Any, ...],
     if not called:
         called = _recorded(cards, sight, text)
     if called:
-        return tuple(called), ()
+        none = f"{clip(text, 40)} is recorded on none of these: taken for {ANOTHER}"
+        return tuple(called), ((none,) if called == [ANOTHER] else ())
     begun = _begun(sight, by_slug, asked)
     if len(begun) == 1:
         return (begun[0],), (f"{clip(text, 40)} taken for {begun[0]}",)
