@@ -141,8 +141,13 @@ def _refuse_unknown_values(index: Index, tests: Iterable[tuple[str, str, Test]])
     for name, wanted, _ in tests:
         if name in ("figure", "maker", "series", "line") and not index.find(wanted, (name,)):
             near = index.suggest(wanted, name)
-            hint = f"; did you mean {' or '.join(short_id(n) for n in near)}?" if near else ""
-            raise UsageError(f"no {name} is called {quoted(wanted)}{hint}")
+            plural = KINDS[name].plural
+            hint = f"did you mean {' or '.join(map(short_id, near))}?" if near else _lists(plural)
+            raise UsageError(f"no {name} is called {quoted(wanted)}; {hint}")
+
+
+def _lists(plural: str) -> str:
+    return f"`cardref list {plural}` lists them"
 
 
 def _answers_to(index: Index, value: str, asked: str) -> bool:

@@ -50,6 +50,7 @@ def test_every_verb_has_help_with_an_example(verb: str, capsys: pytest.CaptureFi
         (["show", "nobody knows"], 2, "no record is called"),
         (["show", "quay-marl 25"], 2, "ask for one of these"),
         (["list", "backs", "maker=quay-marl", "figure=lamp-diver"], 0, "10A"),
+        (["list", "backs", "maker=zz"], 2, "`cardref list makers` lists them"),
         (["list", "bakcs"], 2, "did you mean backs?"),
         (["list", "backs", "figure=lamp-divr"], 2, "did you mean"),
         (["list", "backs", "colour=red"], 2, "have no field"),
