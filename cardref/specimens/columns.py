@@ -22,7 +22,7 @@ from cardref.model.specimen import Grade, Specimen
 from cardref.notation.length import Length
 from cardref.storage.cells import harmless, unguarded
 
-__all__ = ["COLUMNS", "CURRENCY", "Column", "cells_of", "column_at", "column_named", "raw_of"]
+__all__ = ["COLUMNS", "CURRENCY", "Column", "cell_read", "cells_of", "column_named", "raw_of"]
 
 
 @frozen
@@ -157,9 +157,9 @@ def column_named(header: str) -> Column | None:
     return _BY_HEADER.get(_plain(header))
 
 
-def column_at(pointer: Pointer) -> Column | None:
-    """The column that holds the value at ``pointer`` in a specimen, or what it is a part of."""
-    return next((column for column in COLUMNS if column.pointer == pointer[: len(column.pointer)]), None)
+def cell_read(header: str, text: str) -> Any:
+    """What a cell under ``header`` (one that is known) says, as plain values."""
+    return _BY_HEADER[header].read(text)
 
 
 def raw_of(cells: Mapping[str, str]) -> dict[str, Any]:
