@@ -7,8 +7,8 @@ recorded backs of the maker (of the line, where fewer than three are recorded).
 
 >>> from cardref.reference import load
 >>> found = gaps(load().index, line="tidewrack", maker="quay-marl")
->>> [(pair.one[-5:], pair.other[-5:], pair.kind.value) for pair in found.pairs][:2]
-[('b-011', 'b-012', 'nothing tells them apart'), ('b-032', 'b-033', 'nothing tells them apart')]
+>>> found.pairs[0].one, found.pairs[0].other, found.pairs[0].kind.value
+('tidewrack/quay-marl/b-011', 'tidewrack/quay-marl/b-012', 'nothing tells them apart')
 """
 
 import enum
