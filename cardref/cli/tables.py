@@ -63,8 +63,8 @@ def run(args: argparse.Namespace) -> int:
 def _refuse_inside(path: Path, root: Path) -> None:
     if path.resolve().is_relative_to(root.resolve()):
         raise UsageError(
-            f"{visible(str(path))} is inside the dataset {visible(str(root))}: keep lists and tables outside, "
-            "since a dataset holds no file but its own"
+            f"{visible(str(path))} is inside the dataset {visible(str(root))}: keep lists and tables outside "
+            "of it, since a dataset holds no file but its own"
         )
 
 

@@ -5,6 +5,7 @@ wrong is a finding at its row and column, and a row with a finding is not import
 """
 
 from collections.abc import Iterable
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +31,7 @@ from cardref.tables.cells import (
 from cardref.tables.columns import FILE, Column, columns
 from cardref.tables.sheetfile import Row, SheetError, load_rows
 from cardref.tables.work import Import, Work
-from cardref.tables.writing import KINDS_IN_TABLES, at, features_in, records_of
+from cardref.tables.writing import KINDS_IN_TABLES, at
 from cardref.text import clip, closest, quoted, visible
 
 __all__ = ["read_tables"]
@@ -63,7 +64,7 @@ def read_tables(folder: Path, root: Path) -> Import:
 
 
 def _table(work: Work, kind: Kind, path: Path) -> None:
-    known = columns(kind.name, features_in(work.draft.loaded, kind.name))
+    known = columns(kind.name, work.records.features(kind.name))
     head, *rows = load_rows(path, [column.header for column in known])
     chosen = _header(work, kind, path.name, [visible(name.strip()) for name in head.cells], known)
     if chosen is not None:
@@ -109,7 +110,7 @@ def _header(
 def _feature_column(work: Work, name: str, kind: Kind) -> Column | None:
     """A feature that no record of this kind has used so far."""
     lead, _, slug = name.partition(".")
-    catalogue = {record.get("id") for _, record in records_of(work.draft.loaded, "feature")}
+    catalogue = {record.get("id") for _, record in work.records.of("feature")}
     has_features = any(column.pointer[:1] == ("features",) for column in columns(kind.name, (slug,)))
     if lead == "features" and slug in catalogue and has_features:
         return Column(name, ("features", slug), TEXT)
@@ -117,6 +118,7 @@ def _feature_column(work: Work, name: str, kind: Kind) -> Column | None:
 
 
 Key = tuple[str, str]
+_spec = lru_cache(1024)(spec_of)
 
 
 def _rows(
@@ -124,7 +126,7 @@ def _rows(
 ) -> None:
     records: dict[Key, tuple[str, Pointer, dict[str, Any]]] = {}
     homes: dict[str, list[str]] = {}
-    for (path, pointer), record in records_of(work.draft.loaded, kind.name):
+    for (path, pointer), record in work.records.of(kind.name):
         name = str(record.get("id", ""))
         records[path, name] = path, pointer, record
         homes.setdefault(name, []).append(path)
@@ -169,7 +171,7 @@ def _key(
         work.tell("missing-id", table, line, number, "a record needs an id: a short name of its own")
         return None
     if path:
-        spec = spec_of(path)
+        spec = _spec(path)
         if spec is None or (kind.plural not in spec.lists and spec.top != kind.name):
             message = f"{kind.plural} are not kept in {quoted(path)}: copy `file` from a neighbour"
             work.tell("wrong-file", table, line, at_file, message, record=name, value=path)
@@ -198,7 +200,7 @@ def _key(
 
 def _beside(path: str, spec: FileSpec) -> bool:
     """Whether a file is another part of what ``spec`` is about, so that ids in both must differ."""
-    other = spec_of(path)
+    other = _spec(path)
     return other is not None and (other.line, other.maker) == (spec.line, spec.maker)
 
 
@@ -249,14 +251,12 @@ def _edit(
 
 
 def _is_eaten(was: Any, cell: str, column: Column) -> bool:
-    """Whether the cell is what a spreadsheet program makes of the old value, of a list item by item."""
+    """Whether the cell, or an item of it, is what a spreadsheet program makes of the old value."""
     if column.holds == LIST and isinstance(was, list):
         parts = [part.strip() for part in unguarded(cell).split(";")]
-        texts = [item for item in was if isinstance(item, str)]
-        if len(texts) != len(was) or len(parts) != len(was):
-            return False
-        changed = [pair for pair in zip(texts, parts, strict=True) if pair[0] != pair[1]]
-        return bool(changed) and all(is_eaten(text, part) for text, part in changed)
+        return len(parts) == len(was) and any(
+            isinstance(text, str) and is_eaten(text, part) for text, part in zip(was, parts, strict=True)
+        )
     return isinstance(was, str) and is_eaten(was, cell)
 
 
@@ -352,7 +352,7 @@ def _eaten_anew(work: Work, kind: Kind, path: str, column: Column, cell: str) ->
         cell.strip(),
         (
             text
-            for (file, _), record in records_of(work.draft.loaded, kind.name)
+            for (file, _), record in work.records.of(kind.name)
             if file == path
             for text in _texts(at(record, column.pointer))
         ),

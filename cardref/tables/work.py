@@ -16,7 +16,7 @@ from cardref.storage.edit import Sheet
 from cardref.storage.layout import FileSpec, spec_of
 from cardref.storage.scalars import written
 from cardref.storage.shape import shape_at
-from cardref.tables.writing import records_of
+from cardref.tables.writing import Records
 from cardref.text import closest, quoted
 
 __all__ = ["Import", "Work"]
@@ -46,6 +46,7 @@ class Work:
     """An import under way."""
 
     draft: Draft
+    records: Records
     edited: list[str] = field(factory=list)
     added: list[tuple[str, str]] = field(factory=list)
     findings: list[Finding] = field(factory=list)
@@ -57,7 +58,8 @@ class Work:
     @classmethod
     def on(cls, root: Path) -> "Work":
         """Work on the dataset at ``root``. Errors: DatasetError where it cannot be read."""
-        return cls(Draft(root))
+        draft = Draft(root)
+        return cls(draft, Records(draft.loaded))
 
     def tell(
         self, rule: str, table: str, row: int, cell: int, message: str, *, record: str = "", value: str = "",
@@ -88,7 +90,7 @@ class Work:
     def ids(self, kind: str) -> set[str]:
         """Short ids of the records of ``kind`` (those of makers and lines are unique), new ones included."""
         if kind not in self._ids:
-            self._ids[kind] = {str(record.get("id", "")) for _, record in records_of(self.draft.loaded, kind)}
+            self._ids[kind] = {str(record.get("id", "")) for _, record in self.records.of(kind)}
         return self._ids[kind]
 
     def add(self, kind: Kind, path: str, record: dict[str, Any]) -> str:

@@ -18,7 +18,7 @@ from cardref.storage.loader import Loaded
 from cardref.tables.cells import cell_of
 from cardref.tables.columns import FILE, Column, columns
 
-__all__ = ["KINDS_IN_TABLES", "at", "features_in", "records_of", "rows_of", "written"]
+__all__ = ["KINDS_IN_TABLES", "Records", "at", "rows_of", "written"]
 
 KINDS_IN_TABLES = tuple(kind for kind in KINDS.values() if kind.name not in ("dataset", "waiver"))
 """Kinds that have a table: not the dataset itself, and not waivers, which have no id to find them by."""
@@ -34,22 +34,35 @@ Bring it back with: cardref tables import FOLDER --dataset DIR
 """
 
 
-def features_in(loaded: Loaded, kind: str) -> tuple[str, ...]:
-    """The features that records of a kind use, in the order of the catalogue, unknown ones last."""
-    used: set[str] = set()
-    for _, record in records_of(loaded, kind):
-        states = record.get("features")
-        used.update(map(str, states) if isinstance(states, dict) else ())
-    catalogue = [record.get("id") for _, record in records_of(loaded, "feature")]
-    return tuple(slug for slug in dict.fromkeys([*map(str, catalogue), *sorted(used)]) if slug in used)
+Place = tuple[str, Pointer]
 
 
-def records_of(loaded: Loaded, kind: str) -> Iterator[tuple[tuple[str, Pointer], dict[str, Any]]]:
-    """``(file, pointer)`` and plain values, as written, of every record of a kind."""
-    for entry in loaded.entries[kind]:
-        value = loaded.raw(entry)
-        if isinstance(value, dict):
-            yield (entry.file.path, entry.pointer), value
+class Records:
+    """The records of a dataset as they are written, kind by kind; the files of a kind are read once."""
+
+    def __init__(self, loaded: Loaded) -> None:
+        self._loaded = loaded
+        self._kept: dict[str, list[tuple[Place, dict[str, Any]]]] = {}
+
+    def of(self, kind: str) -> list[tuple[Place, dict[str, Any]]]:
+        """``(file, pointer)`` and plain values of every record of a kind."""
+        if kind not in self._kept:
+            values = ((entry, self._loaded.raw(entry)) for entry in self._loaded.entries[kind])
+            self._kept[kind] = [
+                ((entry.file.path, entry.pointer), value)
+                for entry, value in values
+                if isinstance(value, dict)
+            ]
+        return self._kept[kind]
+
+    def features(self, kind: str) -> tuple[str, ...]:
+        """The features that records of a kind use, in the order of the catalogue, unknown ones last."""
+        used: set[str] = set()
+        for _, record in self.of(kind):
+            states = record.get("features")
+            used.update(map(str, states) if isinstance(states, dict) else ())
+        catalogue = [record.get("id") for _, record in self.of("feature")]
+        return tuple(slug for slug in dict.fromkeys([*map(str, catalogue), *sorted(used)]) if slug in used)
 
 
 def at(record: Any, pointer: Pointer) -> Any:
@@ -61,9 +74,9 @@ def at(record: Any, pointer: Pointer) -> Any:
     return record
 
 
-def rows_of(loaded: Loaded, kind: str, table: tuple[Column, ...]) -> Iterator[list[str]]:
+def rows_of(records: Records, kind: str, table: tuple[Column, ...]) -> Iterator[list[str]]:
     """The rows of a kind's table."""
-    for (path, _), record in records_of(loaded, kind):
+    for (path, _), record in records.of(kind):
         yield [
             path if column.header == FILE else cell_of(at(record, column.pointer), column.holds)
             for column in table
@@ -73,11 +86,12 @@ def rows_of(loaded: Loaded, kind: str, table: tuple[Column, ...]) -> Iterator[li
 def written(loaded: Loaded) -> dict[str, bytes]:
     """Every table by file name, and README.txt. Kinds without records get a table with its header alone."""
     files = {"README.txt": _README.encode()}
+    records = Records(loaded)
     for kind in KINDS_IN_TABLES:
-        table = columns(kind.name, features_in(loaded, kind.name))
+        table = columns(kind.name, records.features(kind.name))
         stream = io.StringIO()
         writer = csv.writer(stream, lineterminator="\r\n")
         writer.writerow([column.header for column in table])
-        writer.writerows(rows_of(loaded, kind.name, table))
+        writer.writerows(rows_of(records, kind.name, table))
         files[f"{kind.plural}.csv"] = stream.getvalue().encode("utf-8-sig", "backslashreplace")
     return files

@@ -254,7 +254,7 @@ _ROWS = st.lists(st.fixed_dictionaries(dict.fromkeys(COLUMNS, _CELL)), min_size=
 
 
 @given(rows=_ROWS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_no_list_whatever_stands_in_it_breaks_the_dataset(
     rows: list[dict[str, str]], tmp_path_factory: pytest.TempPathFactory
 ) -> None:
