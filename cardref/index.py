@@ -3,6 +3,14 @@
 Two sources make one: a directory of YAML (:func:`from_loaded`) and the compiled bundle
 (:func:`from_compiled`); layers lie over each other (:meth:`Index.over`). Relations are built when they are
 first asked for, and kept.
+
+>>> from cardref.storage.bundle import home
+>>> from cardref.storage.loader import load_tree
+>>> index = from_loaded(load_tree(home().dataset))
+>>> index.find("Quay & Marl 25B"), index.kind("tidewrack/figure/lamp-diver")
+(('tidewrack/quay-marl/b-017',), 'figure')
+>>> index.faces_by_figure["tidewrack/figure/lamp-diver"][:1]
+('tidewrack/anemoni/f-001',)
 """
 
 from collections import defaultdict
@@ -414,11 +422,9 @@ class Index:
         if first.lower() in self.lines and rest:
             line, maker = first.lower(), rest
         makers: tuple[str, ...] = ()
-        if not maker:
-            line = ""
-        elif maker.lower() in self.lines:
+        if maker.lower() in self.lines:
             line = maker.lower()
-        else:
+        elif maker:
             makers = tuple(short_id(full) for full in self.maker_named(maker))
             if not makers:
                 return
@@ -458,7 +464,7 @@ class Index:
         """All that a record of ``kind`` (of any, for "") can be called."""
         if kind in ("", "back"):
             yield from (back.label for back in self.backs.values())
-        yield from (name for name, ids in self.names.items() if not kind or self.kind(ids[0]) == kind)
+        yield from (name for name, ids in self.names.items() if not kind or kind in map(self.kind, ids))
         for of in (kind,) if kind else tuple(KINDS):
             for full in self.tables[of]:
                 yield short_id(full)

@@ -12,8 +12,6 @@ condition unpunched (34, 43)
 from collections.abc import Iterator
 
 from cardref.index import Index
-from cardref.model.kinds import short_id
-from cardref.notation.folding import fold
 from cardref.notation.names import Hit, NameIndex
 from cardref.notation.running import findall
 
@@ -37,22 +35,7 @@ def _names(index: Index) -> Iterator[tuple[str, str, str]]:
         yield from (("figure", figure.id, form) for form in figure.forms)
     for maker in index.makers.values():
         yield from (("maker", maker.id, form) for form in maker.forms)
-        yield "maker", maker.id, _short(maker.latin or maker.name, short_id(maker.id))
     for series in index.series.values():
         yield from (("series", series.id, form) for form in series.forms)
     for line in index.lines.values():
         yield from (("line", line.id, form) for form in line.forms)
-
-
-def _short(name: str, slug: str) -> str:
-    """The part of a maker's name that its id repeats, as people say it: ``Quay & Marl`` for ``quay-marl``.
-
-    >>> _short("Quay & Marl Playworks", "quay-marl")
-    'Quay & Marl'
-    """
-    wanted = slug.split("-")
-    said = name.split()
-    for size in range(1, len(said) + 1):
-        if [fold(word) for word in said[:size] if word.isalnum()][-len(wanted) :] == wanted:
-            return " ".join(said[:size])
-    return slug.replace("-", " ")

@@ -6,6 +6,7 @@ from attrs import frozen
 
 from cardref.model.fields import about, written
 from cardref.notation.edtf import Date
+from cardref.notation.folding import fold
 
 __all__ = ["BackPolicy", "Maker", "Role"]
 
@@ -47,6 +48,20 @@ class Maker:
     note: str = about("What else is worth telling.", "")
 
     @property
+    def short(self) -> str:
+        """The part of its name that its id repeats, as people say it; else the words of the id.
+
+        >>> Maker(id="maker/quay-marl", name="Quay & Marl Playworks").short
+        'Quay & Marl'
+        """
+        wanted = self.id.rpartition("/")[2].split("-")
+        said = (self.latin or self.name).split()
+        for size in range(1, len(said) + 1):
+            if [fold(word) for word in said[:size] if word.isalnum()][-len(wanted) :] == wanted:
+                return " ".join(said[:size])
+        return " ".join(wanted)
+
+    @property
     def forms(self) -> tuple[str, ...]:
-        """Every way in which its name is written: in its own script, and in Latin letters."""
-        return (self.name, self.latin) if self.latin else (self.name,)
+        """Every way in which it is called: its name in its own script and in Latin letters, and short."""
+        return (self.name, self.latin, self.short) if self.latin else (self.name, self.short)

@@ -80,13 +80,25 @@ def test_every_way_in_which_something_is_called() -> None:
     figure = Figure(id="l/figure/a", names=(lamp, Name(text="Lamp Diver", language="en")))
     assert figure.forms == ("Λυχνοδύτης", "Lychnodytis", "Lamp Diver")
     assert figure.name == "Lychnodytis"
-    assert Maker(id="maker/a", name="파도길", latin="Padogil").forms == ("파도길", "Padogil")
-    assert Maker(id="maker/a", name="Quay").forms == ("Quay",)
+    assert Maker(id="maker/padogil", name="파도길", latin="Padogil").forms == ("파도길", "Padogil", "Padogil")
     assert Line(id="l", title="Tidewrack", titles={"nb": "Vrakvann"}, home="m").forms == (
         "Tidewrack",
         "Vrakvann",
     )
     assert Term(id="term/a", word="back", also=("cardback",), what="x").forms == ("back", "cardback")
+
+
+@pytest.mark.parametrize(
+    ("slug", "name", "short"),
+    [
+        ("quay-marl", "Quay & Marl Playworks", "Quay & Marl"), ("fjellvik", "Fjellvik Leker", "Fjellvik"),
+        ("quay-marl", "The Quay + Marl Co", "The Quay + Marl"), ("lubrzyn", "Łubrzyń", "Łubrzyń"),
+        ("north", "Nordisk", "north"), ("a-b", "A", "a b"),
+    ],
+)  # fmt: skip
+def test_a_maker_is_called_by_what_its_id_repeats(slug: str, name: str, short: str) -> None:
+    """People leave out what follows; where the id says something else, its words are what they say."""
+    assert Maker(id=f"maker/{slug}", name=name).short == short
 
 
 # --- ids and forms ---------------------------------------------------------------------------------------
