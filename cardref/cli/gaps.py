@@ -13,8 +13,8 @@ from cardref.model.kinds import short_id
 from cardref.text import clip, count_of
 
 SUMMARY = (
-    "Say where the reference is blind: backs that nothing tells apart, or one look only, states and cards "
-    "that nobody recorded; and what to record next."
+    "Say where the reference is blind, and what to record next. Told are backs that nothing tells apart, or "
+    "one look only, and states and cards that nobody recorded."
 )
 EXAMPLE = "cardref gaps --maker quay-marl --most 5"
 

@@ -23,7 +23,9 @@ def _examples() -> list[tuple[str, str]]:
     for verb in VERBS:
         if not (ROOT / "cardref" / "cli" / f"{verb}.py").exists():
             continue
-        text: str = import_module(f"cardref.cli.{verb}").EXAMPLE
+        # A verb of several actions has an example of each, in constants of its own.
+        texts = vars(import_module(f"cardref.cli.{verb}")).values()
+        text = "\n".join(t for t in texts if isinstance(t, str) and t.startswith(f"cardref {verb}"))
         commands = [
             re.split(r" {3,}", line.strip())[0]
             for line in text.splitlines()

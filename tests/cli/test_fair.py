@@ -1,6 +1,7 @@
 """The story of a day at the fair: each question is one command, and its answer fits a screen.
 
 That the answers are what the commands print is held by ``tests/test_docs.py``, as for every document.
+What ``...`` leaves out of a line is not measured here.
 """
 
 from pathlib import Path
