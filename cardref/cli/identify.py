@@ -186,9 +186,9 @@ def _verdict(ident: Identification) -> Iterator[str]:
     if ident.inferred:
         yield f"line {clip(ident.line, 60)}: {ident.inferred}; if it is another, say line=..."
     if ident.by == "card" and ident.looked and end.ending in (Ending.OPEN, Ending.IDENTIFIED):
-        first = ident.printings[0]
-        if first.posterior >= LIKELY:
-            yield f"its printing: {clip(first.label, 80)} ({percent(first.posterior)})"
+        likeliest = ident.printings[0]
+        if likeliest.posterior >= LIKELY:
+            yield f"its printing: {clip(likeliest.label, 80)} ({percent(likeliest.posterior)})"
 
 
 def _lowered(line: str) -> str:

@@ -50,7 +50,8 @@ def _start(folder: Path, beginning: Beginning) -> str:
 @pytest.mark.parametrize("given", [{}, *HARD], ids=lambda given: str(given.get("line", "plain"))[:10])
 def test_a_new_dataset_is_clean(tmp_path: Path, given: dict[str, str]) -> None:
     """It passes every check without a single note, is in the canonical layout, and its one code is known."""
-    beginning = Beginning(**{"line": "Lantern Trail", "maker": "Pell Playthings", **given})
+    words: Any = {"line": "Lantern Trail", "maker": "Pell Playthings", **given}
+    beginning = Beginning(**words)
     code = _start(tmp_path / "new", beginning)
     report = cardref.check(tmp_path / "new")
     assert report.clean
@@ -172,8 +173,9 @@ def test_nothing_that_is_there_is_overwritten(tmp_path: Path) -> None:
 )
 def test_what_is_ill_written_is_told(tmp_path: Path, given: dict[str, str], said: str) -> None:
     """Each wrong answer is named with what it must be, and nothing is written."""
+    words: Any = {"line": "Lantern Trail", "maker": "Pell", **given}
     with pytest.raises(UsageError, match=said):
-        start(tmp_path, Beginning(**{"line": "Lantern Trail", "maker": "Pell", **given}))
+        start(tmp_path, Beginning(**words))
     assert not list(tmp_path.iterdir())
 
 
