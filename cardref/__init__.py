@@ -5,6 +5,19 @@ Nothing is read and hardly anything imported until a name is used.
 >>> import cardref
 >>> str(cardref.Designation.parse("25B"))
 '25B'
+
+These names are public, with what their docstrings tell of them; everything else may change without notice.
+
+- A dataset, and the questions to it: ``load`` gives a ``Reference``, whose methods ask; ``check`` and
+  ``compare`` take directories.
+- What is answered: ``Decoding``, ``Identification``, ``Vetting``; ``Report`` with its ``Finding``,
+  ``Severity`` and ``Place``; ``Changes``.
+- Notation, text to frozen value and back, no dataset needed: ``Designation``; ``PackageCode``, laid out by a
+  ``CodeLayout`` of one ``Segment`` after the other; ``Date``, ``Length``, ``Gtin``; ``findall`` for running
+  text.
+- Condition: ``ConditionReport``, ``Defect``, ``compare_conditions``.
+- Errors: ``CardrefError`` at the root of ``NotationError``, ``DatasetError``, ``UnknownRecord``,
+  ``AmbiguousRecord`` and ``UsageError``.
 """
 
 TYPE_CHECKING = False  # what typing.TYPE_CHECKING is, without the cost of importing typing
@@ -15,6 +28,8 @@ __version__ = "0.1.0"
 _HOMES = {
     "Designation": "notation.designation",
     "PackageCode": "notation.code",
+    "CodeLayout": "notation.layout",
+    "Segment": "notation.layout",
     "Date": "notation.edtf",
     "Length": "notation.length",
     "Gtin": "notation.gtin",
@@ -65,6 +80,8 @@ if TYPE_CHECKING:
     from cardref.notation.designation import Designation as Designation
     from cardref.notation.edtf import Date as Date
     from cardref.notation.gtin import Gtin as Gtin
+    from cardref.notation.layout import CodeLayout as CodeLayout
+    from cardref.notation.layout import Segment as Segment
     from cardref.notation.length import Length as Length
     from cardref.notation.running import findall as findall
     from cardref.reference import Reference as Reference

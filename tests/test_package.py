@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -127,23 +128,46 @@ def test_the_metadata_is_complete(installed: Installed) -> None:
     assert required == {"attrs", "cattrs", "jsonschema", "pyyaml"}
 
 
-def test_a_consumer_is_type_checked(installed: Installed) -> None:
-    """A strict checker sees the installed package's types: right use passes, a misspelt name does not."""
+def _strictly(installed: Installed, consumer: Path) -> str:
+    """What mypy says of a file, strictly, of the package as it is installed."""
+    return subprocess.run(
+        [
+            *(sys.executable, "-m", "mypy", "--strict", "--no-incremental", "--cache-dir", os.devnull),
+            *("--python-executable", str(installed.bin / "python"), str(consumer)),
+        ],
+        cwd=installed.elsewhere,
+        capture_output=True,
+        text=True,
+        check=False,
+    ).stdout
+
+
+def test_a_consumer_sees_the_type_of_every_public_name(installed: Installed) -> None:
+    """A project that uses each of them passes a strict checker, and runs where only the package is."""
     consumer = installed.elsewhere / "consumer.py"
+    shutil.copy(Path(__file__).with_name("consumer.py"), consumer)
+    source = consumer.read_text(encoding="utf-8")
+    unused = {name for name in cardref.__all__ if not re.search(rf"\bcardref\.{name}\b", source)}
+    assert unused == {"__version__"}
+    assert "Success" in _strictly(installed, consumer)
+    said = installed.run("python", str(consumer))
+    assert said.split() == [
+        *("25", CODE[:2], CODE[3:], "True", "NotationError", "AmbiguousRecord"),
+        *("UnknownRecord", "DatasetError", "UsageError"),
+    ]
 
-    def checked(line: str) -> str:
-        consumer.write_text(f"import cardref\n{line}\n", encoding="utf-8")
-        return subprocess.run(
-            [
-                *(sys.executable, "-m", "mypy", "--strict", "--no-incremental", "--cache-dir", os.devnull),
-                *("--python-executable", str(installed.bin / "python"), str(consumer)),
-            ],
-            cwd=installed.elsewhere,
-            capture_output=True,
-            text=True,
-            check=False,
-        ).stdout
 
-    assert "Success" in checked('where: str = str(cardref.Designation.parse("25B"))')
-    assert 'has no attribute "Desingation"' in checked('cardref.Desingation.parse("25B")')
-    assert "[arg-type]" in checked("cardref.Designation.parse(25)")
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ('cardref.Desingation.parse("25B")', 'has no attribute "Desingation"'),
+        ("cardref.Designation.parse(25)", "[arg-type]"),
+        ('cardref.load().back("quay-marl 25B").count = 3', "read-only"),
+        ('cardref.load().backs["x"] = None', "[index]"),
+    ],
+)
+def test_a_consumer_s_mistake_is_seen(installed: Installed, line: str, fault: str) -> None:
+    """A misspelt name, a wrong type, a change of what is frozen: a strict checker refuses each."""
+    consumer = installed.elsewhere / "mistaken.py"
+    consumer.write_text(f"import cardref\n{line}\n", encoding="utf-8")
+    assert fault in _strictly(installed, consumer)
