@@ -6,7 +6,7 @@ Questions go to standard error, so that the answer can be kept: ``cardref identi
 import sys
 from collections.abc import Iterator
 
-from cardref.cli.identify import example, ranked
+from cardref.cli.identified import example, ranked
 from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Ending, percent
 from cardref.identification.identify import Identification
