@@ -51,14 +51,14 @@ CURRENT: Final = _codes_of(
 
 WITHDRAWN: Final = _codes_of(
     """
-    ADP AFA ANG AOK AON AOR ARA ARP ATS AZM BAD BEC BEF BEL BGL BGN BOP BRB BRC BRE BRN BRR BUK BYB BYR
+    ADP ANG AOK AON AOR ARA ARP ATS AZM BAD BEC BEF BEL BGL BGN BOP BRB BRC BRE BRN BRR BUK BYB BYR
     CSD CSK CUC CYP DDM DEM ECS ECV EEK ESA ESB ESP FIM FRF GEK GHC GNS GQE GRD GWE GWP HRD HRK IEP ILP
     ILR ISJ ITL LTL LTT LUC LUF LUL LVL LVR MGF MLF MRO MTL MTP MXP MZE MZM NIC NLG PEI PES PLZ PTE RHD
     ROL RUR SDD SDP SIT SKK SLL SRG STD SUR TJR TMM TPE TRL UAK UGS USS UYP VEB VEF XEU YDD YUD YUM YUN
     ZAL ZMK ZRN ZRZ ZWD ZWL ZWR
     """
 )
-"""Codes of money that is no longer in use: what was paid in it was paid in it."""
+"""Codes of money that is no longer in use: what was paid in it was paid in it. The old Afghani is left out."""
 
 SIGNS: Final[dict[str, tuple[str, ...]]] = {
     "€": ("EUR",),
