@@ -38,6 +38,10 @@ _PROPOSED = (
 )
 
 
+_MOST = 20
+"""So many lines of news are shown."""
+
+
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What the verb takes."""
     actions = parser.add_subparsers(dest="action", required=True, metavar="ACTION")
@@ -341,10 +345,10 @@ def _proposed(args: argparse.Namespace, mine: Collection, root: Path) -> Proposa
 
 
 def _news(found: Proposal, root: Path, *, written: bool) -> Iterator[str]:
-    for line in found.news:
-        yield f"new: {line}"
-    for line in found.held:
-        yield f"held back: {line}"
+    for title, lines in (("new", found.news), ("held back", found.held)):
+        yield from (f"{title}: {line}" for line in lines[:_MOST])
+        if len(lines) > _MOST:
+            yield f"{title}: and {len(lines) - _MOST} more; --format json has all"
     for finding in found.findings:
         yield f"note: {finding.place}: {finding.message}"
     if not found.changes:

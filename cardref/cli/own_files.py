@@ -9,6 +9,7 @@ from pathlib import Path
 
 from attrs import evolve
 
+from cardref.checks.runner import plan
 from cardref.cli.common import open_reference
 from cardref.errors import UsageError
 from cardref.finding import Finding, Report
@@ -74,6 +75,7 @@ def checked(args: argparse.Namespace) -> tuple[Target, Report, tuple[FileRule, .
 
 def _chosen(report: Report, args: argparse.Namespace) -> Report:
     ours = {rule.id for rule in RULES}
+    plan(select=[name for name in (*args.select, *args.ignore) if name not in ours | {"own"}])  # or it raises
 
     def told(finding: Finding) -> bool:
         names = {finding.rule, "own"} if finding.rule in ours else {finding.rule}

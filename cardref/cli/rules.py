@@ -8,10 +8,15 @@ from typing import Any
 from cardref.checks.rule import Example, Rule
 from cardref.checks.runner import plan
 from cardref.cli.common import add_format, print_json, print_table
+from cardref.specimens.rules import RULES as OWN_RULES
+from cardref.specimens.rules import FileRule
 from cardref.text import clip, count_of, visible
 
 SUMMARY = "What the rules want and why it matters; for one rule also a passing and a failing example."
 EXAMPLE = "cardref rules count-mismatch"
+
+AnyRule = Rule | FileRule
+"""A rule for datasets, or one for files of the user's own."""
 
 _LONGEST = 40
 """No example is shown with more lines."""
@@ -38,7 +43,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the answer."""
-    chosen = plan(plugins=args.plugin, select=args.rules).chosen
+    chosen = _chosen(args.rules, args.plugin)
     if args.format == "json":
         print_json([_plain(rule) for rule in chosen])
     elif len(chosen) == 1 and args.rules:
@@ -48,8 +53,18 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _list(rules: Iterable[Rule]) -> None:
-    families: dict[str, list[Rule]] = {}
+def _chosen(names: list[str], plugins: list[str]) -> tuple[AnyRule, ...]:
+    """The rules for datasets and those for files of the user's own, or the ones that are named."""
+    own = tuple(rule for rule in OWN_RULES if not names or {rule.id, rule.family} & set(names))
+    known = {name for rule in own for name in (rule.id, rule.family)}
+    others = [name for name in names if name not in known]
+    if names and not others:
+        return own
+    return (*plan(plugins=plugins, select=others).chosen, *own)
+
+
+def _list(rules: Iterable[AnyRule]) -> None:
+    families: dict[str, list[AnyRule]] = {}
     for rule in rules:
         families.setdefault(rule.family, []).append(rule)
     for family, members in families.items():
@@ -62,7 +77,7 @@ def _list(rules: Iterable[Rule]) -> None:
     print(f"{count_of(number, 'rule')}; `cardref rules RULE` says why, with examples")
 
 
-def _explain(rule: Rule) -> None:
+def _explain(rule: AnyRule) -> None:
     print(f"{visible(rule.id)} ({rule.severity.value}, {visible(rule.family)})")
     print(visible(rule.summary))
     print()
@@ -96,7 +111,7 @@ def _made(example: Example) -> str:
     )
 
 
-def _plain(rule: Rule) -> dict[str, Any]:
+def _plain(rule: AnyRule) -> dict[str, Any]:
     return {
         "id": rule.id,
         "family": rule.family,

@@ -17,6 +17,7 @@ specimens:
 """
 
 import codecs
+import enum
 import os
 import re
 import tempfile
@@ -28,9 +29,12 @@ import attrs
 from attrs import frozen
 
 from cardref.errors import DatasetError, UsageError
+from cardref.facts.features import features_of_line
 from cardref.finding import Finding, Severity
 from cardref.index import Index
+from cardref.model.feature import Feature, FeatureKind
 from cardref.model.kinds import OWN_KINDS
+from cardref.model.specimen import Specimen
 from cardref.specimens.answers import designation_of
 from cardref.specimens.checking import Layer, check_own, open_own
 from cardref.specimens.columns import cells_of
@@ -39,7 +43,7 @@ from cardref.specimens.in_table import TableFile
 from cardref.specimens.meaning import How, meaning
 from cardref.specimens.table import row_text
 from cardref.storage.atomic import Change
-from cardref.storage.canonical import block_lines
+from cardref.storage.canonical import block_lines, canonical
 from cardref.storage.edit import Sheet
 from cardref.storage.shape import Shape, in_order, record_shape
 from cardref.text import clip, quoted
@@ -52,6 +56,13 @@ _START: Final = (
 )
 _LETTER: Final = {"specimen": "s", "want": "w", "sale": "v"}
 _NUMBERED: Final = re.compile(r"([a-z0-9-]*?)([0-9]{1,12})")
+
+_RECORDS: Final = ("card", "back", "face", "figure", "maker")
+_USUAL: Final = {
+    field.name: field.default.value
+    for field in attrs.fields(Specimen)
+    if isinstance(field.default, enum.StrEnum)
+}
 
 SHAPE: Final = Shape(
     order=tuple(kind.plural for kind in OWN_KINDS.values()),
@@ -111,13 +122,30 @@ def _settled(index: Index, kind: str, raw: Mapping[str, Any]) -> dict[str, Any]:
         if key not in fields:
             raise UsageError(f"a {kind} has no {key}: it has {', '.join(sorted(fields))}")
         record[key] = value
-    for name in ("card", "figure", "back", "face", "maker"):
+    for name in _RECORDS:
         if name in record:
             record[name] = _full(index, name, str(record[name]))
+    if record.keys() & {"card", "back", "face"}:
+        record.pop("maker", None)  # they say whose it is
+    for name, usual in _USUAL.items():
+        if record.get(name) == usual:
+            del record[name]
     called = designation_of(index, record)
     if called and "designation" in fields:
         record.setdefault("designation", called)
+    if isinstance(record.get("readings"), dict):
+        line = next((str(record[name]) for name in _RECORDS if name in record), "").partition("/")[0]
+        features = features_of_line(index, line)
+        record["readings"] = {
+            slug: int(state) if _is_count(features.get(slug), state) else state
+            for slug, state in record["readings"].items()
+        }
     return record
+
+
+def _is_count(feature: Feature | None, state: Any) -> bool:
+    known = feature is not None and feature.kind is FeatureKind.COUNT
+    return known and isinstance(state, str) and state.isdecimal() and len(state) < 7
 
 
 def _full(index: Index, kind: str, text: str) -> str:
@@ -152,7 +180,11 @@ def _made(path: Path, kind: str, record: dict[str, Any], before: bytes | None) -
         sheet.append((plural,), record)
     else:
         sheet.set((plural,), [record])
-    return sheet.done().encode()
+    made = sheet.done()
+    # Whoever keeps to the layout need not lay it out again.
+    if canonical(before.decode(), SHAPE) == before.decode():
+        made = canonical(made, SHAPE)
+    return made.encode()
 
 
 def _in_table(path: Path, kind: str, record: dict[str, Any], before: bytes | None) -> bytes:

@@ -137,12 +137,11 @@ def _vetted(index: Index, claim: Mapping[str, Any], whole: Any) -> Heard:
     }
     features = features_of_line(index, of.partition("/")[0])
     _looks(index, of.partition("/")[0], {k: v for k, v in readings.items() if k in features}, raw, left)
-    note = [str(claim.get("words") or "")]
-    words = [str(word) for word in _list(claim.get("condition"))]
-    note.append(f"The seller says: {', '.join(words)}." if words else "")
-    told = " ".join(filter(None, note))
-    if told:
-        raw["note"] = clip(told, 500)
+    words, condition = str(claim.get("words") or ""), list(map(str, _list(claim.get("condition"))))
+    note = f"Listed as: {words}. " if words else ""
+    note += f"The seller's words: {', '.join(condition)}." if condition else ""
+    if note:
+        raw["note"] = clip(note.strip(), 500)
     return Heard(raw, tuple(left))
 
 

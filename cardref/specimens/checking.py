@@ -12,6 +12,7 @@ row 2, column C (price): there is no currency 'EURO'; did you mean 5 EUR?
 import datetime as dt
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final, Protocol
 
@@ -46,8 +47,9 @@ MOST_FINDINGS: Final = 1_000
 """So many findings of a file are told; what keeps a table from being read mostly does so in every row."""
 
 _SEVERITY: Final = {rule.id: rule.severity for rule in RULES}
-_RECORDS: Final = ("card", "figure", "back", "face", "maker")
+_RECORDS: Final = ("card", "back", "face", "figure", "maker")
 _SHOWN: Final = 80
+_MOST_KEPT: Final = 10_000
 
 
 class Layer(Protocol):
@@ -128,7 +130,10 @@ class _Looker:
         self.index = index
         self.today = Date.parse(today.isoformat())
         self.ids: dict[tuple[str, str], Place] = {}
+        # A large table names the same few cards again and again.
         self._references: dict[tuple[str, str], Told | None] = {}
+        self._standing: dict[tuple[str | None, ...], tuple[Placed, tuple[Told, ...]]] = {}
+        self._recorded: dict[Placed, Mapping[str, tuple[tuple[str, ...], str]]] = {}
 
     def findings(self, entry: Entry) -> Iterator[Finding]:
         """Everything that is wrong with one record."""
@@ -183,9 +188,9 @@ class _Looker:
 
     def _twice(self, entry: Entry) -> Iterator[Told]:
         key = (entry.kind, entry.id)
-        place = entry.place(("id",))
-        first = self.ids.setdefault(key, place)
-        if first is not place:
+        start = entry.start()
+        first = self.ids.setdefault(key, start)
+        if first is not start:
             message = f"the id {quoted(entry.id)} is given twice: give one of the two another"
             related = (Related(first, "the other one"),)
             yield Told("duplicate-id", message, ("id",), entry.id, related=related)
@@ -198,7 +203,7 @@ class _Looker:
             if isinstance(text, str) and text and (kind,) not in taken:
                 key = (kind, text)
                 if key not in self._references:
-                    if len(self._references) > 50_000:
+                    if len(self._references) > _MOST_KEPT:
                         self._references.clear()
                     self._references[key] = self._reference(kind, text)
                 told = self._references[key]
@@ -240,14 +245,8 @@ class _Looker:
     # --- meaning ------------------------------------------------------------------------------------------
 
     def _meanings(self, kind: str, raw: Mapping[str, Any], taken: set[Pointer]) -> Iterator[Told]:
-        known = {name: text for name in _RECORDS if isinstance(text := raw.get(name), str)}
-        where = place(self.index, **known)
-        if not any(raw.get(name) for name in ("card", "back", "face", "figure")):
-            yield Told("nothing-named", "it says neither card, nor back, face or figure: name one of them")
-        if where.named:
-            yield from self._disagreements(raw, where)
-        elif where.figure and where.back:
-            yield from self._impossible(where)
+        where, standing = self._stands(raw)
+        yield from standing
         if ("date",) not in taken:
             yield from self._future(raw.get("date"))
         if kind == "specimen":
@@ -255,6 +254,27 @@ class _Looker:
             yield from self._readings(raw, where, taken)
             yield from self._code(raw.get("code"), where)
             yield from self._colour(raw.get("condition"))
+
+    def _stands(self, raw: Mapping[str, Any]) -> tuple[Placed, tuple[Told, ...]]:
+        """What a record is about, and what in that does not go together."""
+        said = tuple(text if isinstance(text := raw.get(name), str) else None for name in _RECORDS)
+        if said not in self._standing:
+            if len(self._standing) > _MOST_KEPT:
+                self._standing.clear()
+            known = {name: text for name, text in zip(_RECORDS, said, strict=True) if text}
+            where = place(self.index, **known)
+                self.index, **{name: text for name, text in zip(_RECORDS, said, strict=True) if text}
+            )
+            told: list[Told] = []
+            if not any(said[:4]):
+                message = "it says neither card, nor back, face or figure: name one of them"
+                told.append(Told("nothing-named", message))
+            if where.named:
+                told += self._disagreements(raw, where)
+            elif where.figure and where.back:
+                told += self._impossible(where)
+            self._standing[said] = where, tuple(told)
+        return self._standing[said]
 
     def _disagreements(self, raw: Mapping[str, Any], where: Placed) -> Iterator[Told]:
         index = self.index
@@ -295,7 +315,7 @@ class _Looker:
             yield Told("relettered-back", message, ("designation",), written, meant=str(back.designation))
 
     def _future(self, written: Any) -> Iterator[Told]:
-        if isinstance(written, str) and Date.is_valid(written) and self.today.before(Date.parse(written)):
+        if isinstance(written, str) and _to_come(written, self.today):
             message = f"{quoted(written)} is still to come"
             yield Told("future-date", message, ("date",), written, severity=Severity.WARNING)
 
@@ -304,12 +324,7 @@ class _Looker:
         if not isinstance(readings, dict) or ("readings",) in taken:
             return
         features = features_of_line(self.index, where.line)
-        recorded: dict[str, tuple[str, ...]] = {}
-        whose: dict[str, str] = {}
-        for full in self._looked_at(where):
-            for slug, states in states_of(self.index, full).items():
-                recorded.setdefault(slug, states)
-                whose.setdefault(slug, full)
+        recorded = self._recorded_of(where)
         for slug, given in readings.items():
             pointer = ("readings", str(slug))
             feature = features.get(str(slug))
@@ -325,9 +340,21 @@ class _Looker:
             for state, fault in faults:
                 yield Told("unknown-state", f"{slug} cannot be {quoted(state)}: {fault}", pointer, state)
             if not faults and slug in recorded:
-                known = recorded[slug]
+                known, whose = recorded[slug]
                 if not any(overlap(feature, one, other) for one in seen for other in known):
-                    yield self._differs(raw, slug, seen, known, whose[slug])
+                    yield self._differs(raw, slug, seen, known, whose)
+
+    def _recorded_of(self, where: Placed) -> Mapping[str, tuple[tuple[str, ...], str]]:
+        """Feature -> the states recorded of what a specimen shows, and the record that has them."""
+        if where not in self._recorded:
+            if len(self._recorded) > _MOST_KEPT:
+                self._recorded.clear()
+            found: dict[str, tuple[tuple[str, ...], str]] = {}
+            for full in self._looked_at(where):
+                for slug, states in states_of(self.index, full).items():
+                    found.setdefault(slug, (states, full))
+            self._recorded[where] = found
+        return self._recorded[where]
 
     def _looked_at(self, where: Placed) -> Iterator[str]:
         """The records of which a specimen shows what is recorded."""
@@ -375,3 +402,8 @@ class _Looker:
             pointer = ("condition", "bubble_colour")
             message = f"the bubble cannot be {quoted(colour)}; {hint}"
             yield Told("unknown-state", message, pointer, colour, meant=near[0] if near else "")
+
+
+@lru_cache(maxsize=4096)
+def _to_come(written: str, today: Date) -> bool:
+    return Date.is_valid(written) and today.before(Date.parse(written)) is True

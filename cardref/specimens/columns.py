@@ -11,6 +11,7 @@ features stands in one cell, as ``cardref identify`` takes it:
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from typing import Any, Final
 
 import attrs
@@ -50,6 +51,7 @@ _FLAGS: Final = {"yes": True, "y": True, "x": True, "true": True, "1": True}
 _FLAGS_OFF: Final = {"no": False, "n": False, "false": False, "0": False}
 
 
+@lru_cache(maxsize=1024)
 def _word(cell: str) -> str:
     """One word of a list of words: a spreadsheet may begin it with a capital, or write it apart."""
     return re.sub(r"[\s_-]+", "-", cell.lower())
@@ -180,13 +182,15 @@ class Reader:
         size = len(cells)
         currency = ""
         for at, column in self._steps:
-            text = unguarded(cells[at].strip()).strip() if at < size else ""
+            if at >= size or not cells[at]:
+                continue
+            text = unguarded(cells[at].strip()).strip()
             if not text:
                 continue
             if column is CURRENCY:
                 currency = text
                 continue
-            value = column.read(text)
+            value = text if column.read is str else column.read(text)
             if len(column.pointer) == 1:
                 made[str(column.pointer[0])] = value
             else:

@@ -29,6 +29,9 @@ class Entry(Protocol):
     def id(self) -> str:
         """Its id, or "" where it has none that can be read."""
 
+    def start(self) -> Place:
+        """Where it begins; cheap, for it is asked of every record."""
+
     def place(self, pointer: Pointer, *, on_key: bool = False) -> Place:
         """Where the value at ``pointer`` stands, or what is nearest to it."""
 

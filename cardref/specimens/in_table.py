@@ -228,6 +228,9 @@ class _TableRow:
         at = next((at for at, column in enumerate(self.columns) if column is CURRENCY), -1)
         return at if 0 <= at < len(self.row.cells) and self.row.cells[at].strip() else -1
 
+    def start(self) -> Place:
+        return Place(self.row.path, self.row.line, 1, self.row.line, 2)
+
     def place(self, pointer: Pointer, *, on_key: bool = False) -> Place:  # noqa: ARG002 - cells have no key
         return self.row.place(max(0, self._at(pointer)))
 

@@ -176,6 +176,9 @@ class _Record:
     def id(self) -> str:
         return id_of(self.raw)
 
+    def start(self) -> Place:
+        return self._file.place(self._pointer)
+
     def place(self, pointer: Pointer, *, on_key: bool = False) -> Place:
         return self._file.place((*self._pointer, *pointer), on_key=on_key)
 

@@ -192,8 +192,6 @@ class _Work:
 
     def write(self, news: News) -> None:
         """Turn what was gathered into edits."""
-        for full, several in news.sightings.items():
-            self._sightings(full, several)
         for number, card in enumerate(news.cards):
             self._card(card, [f"{one.back.rpartition('/')[0]}/" for one in news.cards[:number]])
         for full, states in news.states.items():
@@ -202,6 +200,8 @@ class _Work:
             self._set(full, ("codes",), list(codes))
             self._add_sources(full, [self._cite(held) for held in codes.values()])
             self.news.append(f"{called(self.index, full)}: code {listed(map(quoted, codes))}")
+        for full, several in news.sightings.items():
+            self._sightings(full, several)
         self._write_sources()
 
     def _sightings(self, full: str, several: list[Mine]) -> None:
