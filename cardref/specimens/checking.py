@@ -263,8 +263,6 @@ class _Looker:
                 self._standing.clear()
             known = {name: text for name, text in zip(_RECORDS, said, strict=True) if text}
             where = place(self.index, **known)
-                self.index, **{name: text for name, text in zip(_RECORDS, said, strict=True) if text}
-            )
             told: list[Told] = []
             if not any(said[:4]):
                 message = "it says neither card, nor back, face or figure: name one of them"
