@@ -162,31 +162,26 @@ class CardTable:
         if card.face not in known:
             known[card.face] = self.rows.of_face(card.face)
         row: dict[str, Any] = {}
-        makers: list[str] = []
+        own: dict[str, None] = {}
         for part in (known[card.back], known[card.face], self.rows.of_card(full)):
             row.update(part)
-            makers += part["maker"]
-        row["maker"] = tuple(dict.fromkeys(makers))
+            own[part["maker"][0]] = None
+        row["maker"] = _names(own, row["maker"])
         return row
 
     def _row_of_back(self, full: str) -> dict[str, Any]:
         row = dict(self.rows.of_back(full))
         allowed = self.rows.allowed_by(full)
-        makers = dict.fromkeys(row["maker"], 1.0)
+        others: dict[str, None] = {}
         found: dict[str, dict[Any, None]] = {}
-        on_cards = len(allowed.keys() - {full})
-        for record, part in allowed.items():
+        for part in allowed.values():
             for name, value in part.items():
                 if name in _FOUND_ON or name.startswith(SEGMENT):
                     states = value if isinstance(value, tuple) else (value,)
                     found.setdefault(name, {}).update(dict.fromkeys(states))
-            if record != full:
-                # Other companies' names stand on some of the cards only.
-                for maker in part["maker"]:
-                    if maker not in row["maker"]:
-                        makers[maker] = makers.get(maker, 0.0) + 1.0 / on_cards
+            others.update(dict.fromkeys(part.get("maker", ())))
         row.update((name, tuple(states)) for name, states in found.items())
-        row["maker"] = makers
+        row["maker"] = _names(dict.fromkeys(row["maker"]), others)
         return row
 
     # --- sights
@@ -272,6 +267,23 @@ def _occurring(name: str, rows: Iterable[Mapping[str, Any]]) -> set[str]:
     for value in {tuple(value) if isinstance(value, tuple | dict) else (value,) for value in values}:
         states.update(map(str, value))
     return states
+
+
+OTHER_NAME = 0.2
+"""How often another company's name on a card is read for its maker's. Assumed; common practice, no source."""
+
+
+def _names(own: Iterable[str], others: Iterable[str]) -> str | tuple[str, ...] | dict[str, float]:
+    """The cell for whose names stand on a card: its makers', and those of licensees and sellers.
+
+    Reading the maker's name is as likely on every card that bears another one, however many these are.
+    """
+    mine = tuple(dict.fromkeys(own))
+    rest = [name for name in dict.fromkeys(others) if name not in mine]
+    if not rest:
+        return mine if len(mine) > 1 else mine[0]
+    shares = dict.fromkeys(mine, (1.0 - OTHER_NAME) / len(mine))
+    return {**shares, **dict.fromkeys(rest, OTHER_NAME / len(rest))}
 
 
 _FOUND_ON = frozenset(OWN) - BACK_ONLY - {"maker"}

@@ -129,7 +129,9 @@ def feature_named(cards: CardTable, name: str) -> tuple[str, tuple[str, ...]]:
     elsewhere = _elsewhere(cards, asked)
     if elsewhere:
         raise UsageError(elsewhere)
-    raise UsageError(f"there is no feature {quoted(shown)}{meant(asked, known)}")
+    raise UsageError(
+        f"there is no feature {quoted(shown)}{meant(asked, known)}; `cardref identify --features` lists all"
+    )
 
 
 def _completions(asked: str, known: Mapping[str, Sight]) -> Iterator[str]:
