@@ -58,7 +58,7 @@ WITHDRAWN: Final = _codes_of(
     ZAL ZMK ZRN ZRZ ZWD ZWL ZWR
     """
 )
-"""Codes of money that is no longer in use: what was paid in it was paid in it. The old Afghani is left out."""
+"""Codes of money no longer in use: what was paid in it was paid in it. The old Afghani is left out."""
 
 SIGNS: Final[dict[str, tuple[str, ...]]] = {
     "€": ("EUR",),
