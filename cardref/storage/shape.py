@@ -79,9 +79,7 @@ def record_shape(record: type) -> Shape:
         )
         if inner is not None:
             fields[one.name] = Shape(each=record_shape(inner)) if many else record_shape(inner)
-    own = [one.name for one in declared if not one.inherited]
-    shared = [one.name for one in declared if one.inherited]
-    return Shape(order=(*own, *shared), fields=fields)
+    return Shape(order=tuple(one.name for one in declared), fields=fields)
 
 
 @cache

@@ -163,11 +163,14 @@ def _node(
             node.end = end + 1 if text[end : end + 1] in ("]", "}") else end
         elif node.children:
             node.end = node.children[-1].end
-    elif spot.style in ("|", ">"):
-        header = text[start : text.find("\n", start)] if "\n" in text[start:end] else text[start:end]
-        if "+" not in header.partition("#")[0]:
-            node.end = start + len(text[start:end].rstrip())
+    elif spot.style in ("|", ">") and "+" not in _header(text[start:end]).partition("#")[0]:
+        node.end = start + len(text[start:end].rstrip())
     return node
+
+
+def _header(block: str) -> str:
+    """The first line of a block scalar: its style, how it ends, perhaps a comment."""
+    return block.partition("\n")[0]
 
 
 # --- comments ---------------------------------------------------------------------------------------------
@@ -216,9 +219,9 @@ def _attach(text: str, lines: Lines, root: Node) -> None:
         # A zero-width value (nothing behind its colon) may stand at the very end of the gap before it.
         _gap(text, lines, start, max(start, atom.start), before, atom, root)
         if atom.node.style in ("|", ">") and atom.role == "value":
-            mark = text[atom.start : atom.end].partition("\n")[0].find("#")
-            if mark >= 0:
-                atom.node.notes.append(text[atom.start + mark : atom.end].partition("\n")[0].rstrip(" \r"))
+            _, mark, note = _header(text[atom.start : atom.end]).partition("#")
+            if mark:
+                atom.node.notes.append(f"#{note}".rstrip(" \r"))
         before = atom
     _gap(text, lines, before.end if before else 0, len(text), before, None, root)
 

@@ -207,6 +207,37 @@ def test_layout(text: str, wanted: str) -> None:
     assert canonical(wanted, shape) == wanted
 
 
+def test_keys_stand_in_the_order_of_the_model_however_deep() -> None:
+    """A record's keys, those of a record inside it, and those of each record in a list inside it."""
+    lines = """\
+backs:
+  - note: said
+    pictures:
+      slips:
+        - times: 3
+          figure: lamp-diver
+      based_on: b-001
+    sides:
+      - sources: [a]
+        claim: seen
+    id: b-002
+"""
+    wanted = """\
+backs:
+  - id: b-002
+    pictures:
+      based_on: b-001
+      slips:
+        - figure: lamp-diver
+          times: 3
+    sides:
+      - claim: seen
+        sources: [a]
+    note: said
+"""
+    assert canonical(lines, shape_at(BACKS)) == wanted
+
+
 def test_codes_are_always_in_quotes() -> None:
     """What is copied as printed is quoted, whatever it looks like; the words *none* and *unread* are not."""
     text = "faces:\n  - codes: [ABC]\n    number: M1\n    barcode: 'x'\n  - codes: none\n"
