@@ -30,13 +30,12 @@ from cardref.text import count_of, quoted, visible
 SUMMARY = (
     "What you have, what you lack, what you can swap, and what you can tell others. Nothing is sent anywhere."
 )
-EXAMPLE = "cardref own report examples/shoebox.csv examples/wants.yaml"
+_BOX = "examples/shoebox/shoebox.csv"
+_WANTS = "examples/shoebox/wants.yaml"
+EXAMPLE = f"cardref own report {_BOX} {_WANTS}"
 _ADDED = "cardref own add mine.yaml --figure 'lamp diver' --back 'quay-marl 25B' --price '12.50 EUR'"
-_MATCHED = "cardref own match examples/shoebox.csv examples/wants.yaml"
-_PROPOSED = (
-    "cardref own propose examples/shoebox.csv --specimen s-151 --by 'The Curlew collection (invented)'"
-)
-
+_MATCHED = f"cardref own match {_BOX} {_WANTS}"
+_PROPOSED = f"cardref own propose {_BOX} --specimen s-151 --by 'The Curlew collection (invented)'"
 
 _MOST = 20
 """So many lines of news are shown."""

@@ -217,7 +217,7 @@ class _Looker:
             return None
         one = found.ids[0] if len(found.ids) == 1 else ""
         if found.how is How.RETIRED:
-            tombstone = index.retired[text]
+            tombstone = index.retired[found.retired]
             now = f"it is {listed(found.ids)} today" if found.ids else "nothing took its place"
             message = f"{quoted(text)} is retired ({clip(tombstone.reason, 160)}): {now}"
             warning = Severity.WARNING

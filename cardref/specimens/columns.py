@@ -117,7 +117,7 @@ def _of_condition(name: str, header: str, read: Callable[[str], Any] = str) -> C
 
 
 COLUMNS: Final = (
-    _own("id"),
+    _own("id", ("no", "nr")),
     _own("status", read=_word),
     _own("form", read=_word),
     _own("card"),

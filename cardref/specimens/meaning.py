@@ -5,8 +5,9 @@ only one record answers to it. What is said of a card, a back, a face and a figu
 
 >>> from cardref.reference import load
 >>> index = load().index
->>> meaning(index, "card", "tidewrack/quay-marl/c-0201")
-Meaning(ids=('tidewrack/quay-marl/c-0200', 'tidewrack/quay-marl/c-0202'), how=<How.RETIRED: 'retired'>)
+>>> found = meaning(index, "card", "tidewrack/quay-marl/c-0201")
+>>> found.how.value, found.ids
+('retired', ('tidewrack/quay-marl/c-0200', 'tidewrack/quay-marl/c-0202'))
 >>> meaning(index, "back", "quay-marl 25B").ids
 ('tidewrack/quay-marl/b-017',)
 >>> placed(index, Specimen(id="1", card="tidewrack/quay-marl/c-0001")).figure
@@ -42,10 +43,12 @@ class Meaning:
     Attributes:
         ids: full ids of what it is today: one, several, or none.
         how: by its id, by an id that is retired, or by a name; or why there is none.
+        retired: the full id that is retired, "" where none is meant.
     """
 
     ids: tuple[str, ...]
     how: How
+    retired: str = ""
 
 
 def meaning(index: Index, kind: str, text: str) -> Meaning:
@@ -55,10 +58,13 @@ def meaning(index: Index, kind: str, text: str) -> Meaning:
         return Meaning((text,), How.ID)
     if kind == "maker" and f"maker/{text}" in table:
         return Meaning((f"maker/{text}",), How.ID)
-    if text in index.retired:
-        return Meaning(tuple(one for one in index.current(text) if one in table), How.RETIRED)
     if text in index:
         return Meaning((), How.WRONG_KIND)
+    retired = (text,) if text in index.retired else index.retired_named(text)
+    if len(retired) == 1:
+        return Meaning(
+            tuple(one for one in index.current(retired[0]) if one in table), How.RETIRED, retired[0]
+        )
     found = index.find(text, (kind,))
     return Meaning(found, How.NAME if found else How.UNKNOWN)
 
