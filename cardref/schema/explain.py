@@ -43,7 +43,7 @@ def _noun(value: Any) -> str:
     if isinstance(value, str):
         return "text"
     if isinstance(value, (int, float)):
-        return "a number"
+        return "a number" if _is_number(None, value) else "no finite number"
     return "a list" if isinstance(value, list) else "a mapping"
 
 
@@ -60,8 +60,16 @@ def _is_integer(_: Any, value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool)
 
 
+def _is_number(_: Any, value: object) -> bool:
+    # JSON has no other numbers than finite ones; YAML has.
+    return _is_integer(_, value) or (isinstance(value, float) and math.isfinite(value))
+
+
 _Strict: Any = extend(  # type: ignore[no-untyped-call] # the stubs leave this function untyped
-    Draft202012Validator, type_checker=Draft202012Validator.TYPE_CHECKER.redefine("integer", _is_integer)
+    Draft202012Validator,
+    type_checker=Draft202012Validator.TYPE_CHECKER.redefine_many(
+        {"integer": _is_integer, "number": _is_number}
+    ),
 )
 
 

@@ -13,6 +13,7 @@ import types
 import typing
 from collections.abc import Callable, Mapping
 from functools import cache
+from math import isfinite
 from typing import Any
 
 import attrs
@@ -45,7 +46,7 @@ def _whole(value: Any) -> int:
 
 
 def _number(value: Any) -> float:
-    if type(value) is not float and type(value) is not int:
+    if type(value) is not int and (type(value) is not float or not isfinite(value)):
         raise Refused
     return float(value)
 

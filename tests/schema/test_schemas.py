@@ -1,6 +1,7 @@
 """The JSON Schemas say the same as the typed model."""
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -35,12 +36,13 @@ _WORDS = st.sampled_from(
     "a|b-017|25B|25|none|same|unread|en|IE|1982|198X|1983-13||X Y|yes|confirmed|choice|eye|digits|series|"
     "catalogue|absent|2-3 mm|own|12.50 EUR|12,50 EUR|a/b|whole|owned|https://a.b/c|B".split("|")
 )
+_NO_NUMBERS = st.sampled_from([math.nan, math.inf, -math.inf])
 _KEYS = st.sampled_from(
     "source|count|country|where|figure|text|language|claim|sources|plus|en|feature|state|name|width|meaning|"
     "bad key|printer|reference|designation".split("|")
 )
 _VALUES: st.SearchStrategy[Any] = st.recursive(
-    _WORDS | st.integers(-2, 30) | st.booleans() | st.none() | st.floats(-1, 2),
+    _WORDS | st.integers(-2, 30) | st.booleans() | st.none() | st.floats(-1, 2) | _NO_NUMBERS,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(_KEYS, inner, max_size=4),
     max_leaves=8,
 )
@@ -63,7 +65,7 @@ def _sample(schema: dict[str, Any]) -> st.SearchStrategy[Any]:
     if kind == "integer":
         return st.integers(schema.get("minimum", 0), schema.get("maximum", 20))
     if kind == "number":
-        return st.sampled_from([1, 0.5, 2.25])
+        return st.sampled_from([1, 0.5, 2.25]) | _NO_NUMBERS
     if kind == "boolean":
         return st.booleans()
     if kind == "array":
