@@ -2,7 +2,7 @@
 
 from attrs import evolve
 
-from cardref.facts.answer import Verdict
+from cardref.facts.answer import Answer, Verdict
 from cardref.facts.cards import can_stand, exists, missing, recorded
 from cardref.model.card import Made
 from cardref.model.evidence import Standing
@@ -11,6 +11,17 @@ from tests.facts.indexes import sample, sample_with
 
 PO = "lanternfish/pell-orrin"
 FIGURE = "lanternfish/figure/"
+
+
+def test_an_answer_has_only_the_grounds_that_it_is_given() -> None:
+    """Yes, no and unknown by name; no record, source or sighting stands behind what names none."""
+    for answer, verdict in (
+        (Answer.yes("so"), Verdict.YES),
+        (Answer.no("so"), Verdict.NO),
+        (Answer.unknown("so"), Verdict.UNKNOWN),
+    ):
+        assert answer == Answer(verdict, "so", (), (), 0)
+    assert Answer.yes("so", ("r",), ("s",), 3) == Answer(Verdict.YES, "so", ("r",), ("s",), 3)
 
 
 def test_a_recorded_card_answers_with_its_sources_and_sightings() -> None:

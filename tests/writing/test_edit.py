@@ -190,6 +190,9 @@ TEXT = "a: {x: 1, y: 2}\nb:\n  c: 1 # n\n  d: [1, 2]\ne: NO\n"
         (_at(4, 1, 5, 1, ""), "  d: [1, 2]\n", ""),
         (_at(5, 1, 5, 2, "f"), "e: NO", "f: NO"),
         (_at(4, 7, 4, 10, ""), "[1, 2]", "[2]"),
+        (_at(5, 6, 5, 6, "TE"), "e: NO", "e: NOTE"),  # inserted at the end of a value
+        (_at(5, 4, 5, 4, "KEY"), "e: NO", "e: KEYNO"),  # and at its start
+        (_at(4, 10, 4, 10, "9"), "[1, 2]", "[1, 92]"),
     ],
 )
 def test_a_findings_edit_is_carried_out(edit: Edit, old: str, new: str) -> None:
@@ -214,6 +217,11 @@ def test_a_findings_edit_that_does_more_is_refused(edits: list[Edit]) -> None:
     """An edit that would break the file, change a comment or touch another value is refused."""
     with pytest.raises(DatasetError):
         apply_edits(TEXT, edits)
+
+
+def test_a_findings_edit_may_fill_what_is_empty() -> None:
+    """A key without a value is a value that stands nowhere: what is inserted there belongs to it."""
+    assert apply_edits("a:\nb: 1\n", [_at(1, 3, 1, 3, " x")]) == "a: x\nb: 1\n"
 
 
 def test_an_unreadable_text_must_get_better() -> None:
