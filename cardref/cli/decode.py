@@ -76,12 +76,12 @@ def _json(reference: Reference, texts: Iterable[str], *, stream: bool) -> int:
     return max(map(_status, decodings))
 
 
+_LONGEST = 1 << 16
+
+
 def _lines() -> Iterator[str]:
-    reader = sys.stdin
-    reconfigure = getattr(reader, "reconfigure", None)
-    if reconfigure is not None:
-        reconfigure(encoding="utf-8", errors="replace")
-    for line in reader:
+    """The lines of standard input; one without an end is read in pieces."""
+    while line := sys.stdin.readline(_LONGEST):
         yield line.rstrip("\r\n")
 
 

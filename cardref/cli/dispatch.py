@@ -8,6 +8,8 @@ against it, 2 called wrongly or could not do its work.
 'what a package code, designation or barcode means'
 """
 
+import contextlib
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -16,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from cardref.errors import CardrefError
-from cardref.text import clip, closest, quoted
+from cardref.text import clip, closest, quoted, visible
 
 __all__ = ["VERBS", "main"]
 
@@ -60,26 +62,56 @@ Nothing here authenticates a card."""
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line; ``argv`` is without the program's name. Returns the exit status."""
     words = list(sys.argv[1:] if argv is None else argv)
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="backslashreplace")
+    _open_streams()
     try:
         status = _dispatch(words)
         sys.stdout.flush()
     except BrokenPipeError:
         # The reader has gone; what is still in the buffer must not be written at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
     except KeyboardInterrupt:
         return 130
     except CardrefError as error:
-        print(f"cardref: {error}", file=sys.stderr)
+        # Line by line, so that no text in the message can begin a line that a log takes for a command.
+        print("cardref: " + "\n".join(map(visible, str(error).split("\n"))), file=sys.stderr)
+        return 2
+    except OSError as error:
+        # What no verb has better words for: a name that is too long, a folder that is gone, a full disk.
+        _drop_output()
+        where = f"{quoted(os.fsdecode(error.filename))}: " if isinstance(error.filename, (str, bytes)) else ""
+        print(f"cardref: {where}the system says: {error.strerror or error}", file=sys.stderr)
         return 2
     except SystemExit as stop:  # argparse
         return stop.code if isinstance(stop.code, int) else 2
     else:
         return status
+
+
+def _open_streams() -> None:
+    """Make the streams fit for use: they may be closed, of another encoding, or carry what is no text."""
+    if sys.stdin is None:
+        sys.stdin = io.StringIO()
+    if sys.stdout is None:
+        sys.stdout = io.StringIO()
+    if sys.stderr is None:
+        sys.stderr = io.StringIO()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        with contextlib.suppress(io.UnsupportedOperation):  # somebody has begun to read it
+            # Files and programs write UTF-8; at a terminal people write what it is set to.
+            sys.stdin.reconfigure(encoding=None if sys.stdin.isatty() else "utf-8", errors="replace")
+
+
+def _drop_output() -> None:
+    """Let what cannot be written to standard output go: Python would try again at exit, and fail again."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        with contextlib.suppress(OSError, io.UnsupportedOperation):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _dispatch(words: list[str]) -> int:

@@ -8,7 +8,7 @@ from cardref.errors import UsageError
 from cardref.fixing.place import root_of
 from cardref.fixing.retiring import Retiring, merge, rename, retire, split
 from cardref.storage.atomic import write_changes
-from cardref.text import count_of, visible
+from cardref.text import count_of, quoted, visible
 
 SUMMARY = (
     "Retire, rename, merge or split a record. What mentions it follows; a tombstone keeps the old id alive."
@@ -83,7 +83,7 @@ def _work_out(args: argparse.Namespace) -> Retiring:
     for word in args.mention:
         record, sign, new = word.partition("=")
         if not sign or not record or not new:
-            raise UsageError(f"--mention takes RECORD=NEW, not {word}")
+            raise UsageError(f"--mention takes RECORD=NEW, not {quoted(word)}")
         choose[record] = new
     if args.rename_to:
         return rename(root, args.record, args.rename_to, reason=args.reason, date=date)

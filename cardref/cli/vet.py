@@ -68,8 +68,5 @@ def _parted(claim: list[str]) -> tuple[str, dict[str, list[str]]]:
 
 
 def _stdin() -> str:
-    reconfigure = getattr(sys.stdin, "reconfigure", None)
-    if reconfigure is not None:
-        reconfigure(encoding="utf-8", errors="replace")
     # One more than is read, so that the answer can say that there was more.
     return sys.stdin.read(MOST_HEARD + 1)

@@ -224,8 +224,8 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
     Errors: DatasetError where ``root`` is no directory. Everything else that is wrong is kept in the result.
     """
     path = Path(root)
-    if not path.is_dir():
-        kind = "is a file, not a directory" if path.exists() else "does not exist"
+    if not os.path.isdir(path):  # noqa: PTH112 - says no to a name that is too long, where Path would stop
+        kind = "is a file, not a directory" if os.path.exists(path) else "does not exist"  # noqa: PTH110 - the same
         raise DatasetError(f"{quoted(str(path))} {kind}: name a directory that holds dataset.yaml")
     loaded = Loaded(path)
     collecting = gc.isenabled()

@@ -32,7 +32,7 @@ def version_of(root: Path, name: str | os.PathLike[str]) -> Iterator[Path]:
         UsageError: it is neither; the message says which of the two failed, and why.
     """
     path = Path(name)
-    if os.fspath(name) and path.is_dir():
+    if os.fspath(name) and os.path.isdir(path):  # noqa: PTH112 - says no to a name that is too long
         yield path
         return
     revision = os.fspath(name)
@@ -43,17 +43,48 @@ def version_of(root: Path, name: str | os.PathLike[str]) -> Iterator[Path]:
 
 
 def _commit(root: Path, revision: str) -> str:
-    if not revision or "\0" in revision:
+    if not revision or "\0" in revision or not _is_argument(revision):
         raise UsageError("an earlier version is a directory or a git revision, such as HEAD~1 or main")
+    _refuse_bare(root, revision)
     wanted = revision + "^{commit}"
     found = _git(root, revision, "rev-parse", "--verify", "--quiet", "--end-of-options", wanted)
     return found.decode("ascii", "replace").strip()
 
 
+def _is_argument(text: str) -> bool:
+    try:
+        os.fsencode(text)
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _refuse_bare(root: Path, revision: str) -> None:
+    """Refuse a bare repository that lies among the data: git would take it for the one that was meant, and
+    its configuration, which came with the data, can name programs to run.
+    """
+    here = root.resolve()
+    for folder in (here, *here.parents):
+        if (folder / ".git").exists():
+            return
+        if all((folder / name).exists() for name in ("HEAD", "objects", "refs")):
+            raise UsageError(
+                f"{quoted(os.fspath(folder))} holds the parts of a git repository without a .git folder; "
+                f"they are not looked into, so {quoted(revision)} cannot be found. Remove HEAD, objects and "
+                "refs, or name a directory with the earlier version"
+            )
+
+
+# Nothing is fetched from anywhere, whatever the repository's configuration says.
+_GIT = ("git", "-c", "safe.bareRepository=explicit")
+_NOT_FETCHED = {"GIT_ALLOW_PROTOCOL": "none", "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
+
+
 def _git(root: Path, revision: str, *arguments: str) -> bytes:
     try:
         done = subprocess.run(  # noqa: S603 - a fixed program; the revision cannot be taken for an option
-            ["git", "-C", os.fspath(root), *arguments],  # noqa: S607 - whichever git the user has
+            [*_GIT, "-C", os.fspath(root), *arguments],
+            env=os.environ | _NOT_FETCHED,
             capture_output=True,
             check=False,
             stdin=subprocess.DEVNULL,
