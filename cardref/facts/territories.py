@@ -187,12 +187,12 @@ def origin_fits(index: Index, code: str, when: Bounds) -> Answer:
 
 
 def stretch_of(when: Bounds) -> Date | None:
-    """Bounds as a date: from the earliest to the latest sure day; None where there is neither."""
+    """Bounds as a date: from the earliest to the latest sure day; None where there is none, or both clash."""
+    if when.contradicts_itself:
+        return None
     low = when.earliest if when.earliest is not None and not when.earliest.about else None
     high = when.latest if when.latest is not None and not when.latest.about else None
     if low is None and high is None:
-        return None
-    if low is not None and high is not None and high.day < low.day:
         return None
     return Date.parse(f"{low.day if low else ''}/{high.day if high else ''}")
 

@@ -4,9 +4,11 @@ from attrs import evolve
 
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.cards import can_stand, exists, missing, recorded
+from cardref.model.back import Pictures
 from cardref.model.card import Made
 from cardref.model.evidence import Standing
 from cardref.model.maker import BackPolicy
+from cardref.notation.designation import Designation
 from tests.facts.indexes import sample, sample_with
 
 PO = "lanternfish/pell-orrin"
@@ -49,6 +51,14 @@ def test_a_generic_back_takes_what_its_maker_sold() -> None:
     assert can_stand(index, f"{FIGURE}tide-clerk", back.id).verdict is Verdict.UNKNOWN
     listed = sample_with(("maker", maker))
     assert can_stand(listed, f"{FIGURE}night-keeper", back.id).verdict is Verdict.UNKNOWN
+
+
+def test_a_blank_back_tells_nothing_of_its_figure() -> None:
+    """It leaves nobody out: whatever figure is claimed on it is unknown, and the back is the ground."""
+    blank = evolve(sample().backs[f"{PO}/b-001"], count=0, designation=Designation(0), pictures=Pictures())
+    answer = can_stand(sample_with(("back", blank)), f"{FIGURE}tide-clerk", blank.id)
+    assert (answer.verdict, answer.records) == (Verdict.UNKNOWN, (blank.id,))
+    assert "is blank" in answer.because
 
 
 def test_standings_tell_how_far_to_go() -> None:

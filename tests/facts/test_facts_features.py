@@ -1,9 +1,12 @@
 """Feature states: what they can be, what follows from a parent, and what tells two backs apart."""
 
+from typing import Any
+
 import pytest
 from attrs import evolve
 
 from cardref.facts.features import followed, misread_of, overlap, separation, siblings, state_fault, states_of
+from cardref.model.back import Pictures, Slip
 from cardref.model.feature import NOT_APPLICABLE, Applies, Feature, FeatureKind, Side, Tool
 from tests.facts.indexes import sample, sample_with
 
@@ -33,6 +36,28 @@ def test_states_by_kind(feature: Feature, good: str, bad: str) -> None:
     """Each kind takes its own states, and says what is wrong with others."""
     assert state_fault(feature, good) == ""
     assert state_fault(feature, bad)
+
+
+@pytest.mark.parametrize(
+    ("feature", "state", "why"),
+    [
+        (_feature("count", least=2), "1", "its least count is 2"),
+        (_feature("count", most=9), "10", "its greatest count is 9"),
+        (_feature("count"), "1234567", "it is a count: write a whole number"),
+        (_feature("count"), "\u0967", "it is a count: write a whole number"),
+        (_feature("choice", states=("red", "blue")), "bleu", "its states are red, blue; did you mean blue?"),
+        (_feature("choice", states=("red", "blue")), "zzz", "its states are red, blue"),
+        (_feature("presence"), "here", "its states are present, absent"),
+        (_feature("length"), "600 mm", "no card is 600 mm long"),
+        (_feature("length"), "500 mm", ""),
+        (_feature("count", least=2, most=9), "2", ""),
+        (_feature("count", least=2, most=9), "9", ""),
+        (_feature("count"), "123456", ""),
+    ],
+)
+def test_why_a_state_cannot_be(feature: Feature, state: str, why: str) -> None:
+    """In words, with the bound that it misses or the state that was meant."""
+    assert state_fault(feature, state) == why
 
 
 def test_a_state_that_hangs_on_nothing_always_applies() -> None:
@@ -126,6 +151,49 @@ def test_states_of_any_record() -> None:
     """Recorded and following states of a back; nothing for what has none."""
     assert states_of(sample(), f"{PO}/b-001")["offer-token"] == (NOT_APPLICABLE,)
     assert states_of(sample(), "source/binder") == {}
+
+
+def test_facts_of_the_back_itself_tell_backs_apart() -> None:
+    """Series, languages, the claimed total and what is pictured; "same" claims the back's own count."""
+    one = sample().backs[f"{PO}/b-001"]
+
+    def apart(**more: Any) -> list[str]:
+        twin = evolve(one, id=f"{PO}/b-101", **more)
+        return [
+            separator.feature for separator in separation(sample_with(("back", twin)), one.id, twin.id).by
+        ]
+
+    assert apart() == []
+    assert apart(claimed=4) == []
+    assert apart(claimed=5) == ["claimed total"]
+    assert apart(claimed="none") == ["claimed total"]
+    assert apart(languages=("fr", "en")) == ["languages"]
+    assert apart(languages=("en",)) == []
+    assert apart(series="lanternfish/series/deepwater") == ["series"]
+    figures = one.pictures.plus if one.pictures else ()
+    assert apart(pictures=Pictures(plus=figures[1:])) == ["pictures"]
+    assert apart(pictures=Pictures(plus=figures, slips=(Slip(figure=figures[0]),))) == ["pictures"]
+    assert apart(pictures=Pictures(plus=figures, silhouettes=figures[:1])) == ["silhouettes"]
+
+
+def test_the_most_reliable_look_is_told_first() -> None:
+    """What separates two backs is ordered by how often a look goes wrong; a length tells how far apart."""
+    one = sample().backs[f"{PO}/b-001"]
+    pair = separation(sample(), one.id, f"{PO}/b-002")
+    rates = [separator.misread for separator in pair.by]
+    assert rates == sorted(rates)
+    gaps = {separator.feature: separator.gap for separator in pair.by}
+    assert gaps["lantern-height"] == 3.0
+    assert gaps["maker-line"] is None
+
+
+def test_lengths_closer_than_the_tool_tells_are_close_and_not_apart() -> None:
+    """Half a millimetre is nothing to a ruler: it is told beside what separates."""
+    one = sample().backs[f"{PO}/b-001"]
+    twin = evolve(one, id=f"{PO}/b-101", features={**one.features, "lantern-height": ("11.5-12.5 mm",)})
+    pair = separation(sample_with(("back", twin)), one.id, twin.id)
+    assert pair.by == ()
+    assert [(close.feature, close.gap) for close in pair.close] == [("lantern-height", 0.5)]
 
 
 def test_misread_rates_have_defaults_by_kind() -> None:

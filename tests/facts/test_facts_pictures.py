@@ -1,10 +1,19 @@
 """What a back pictures: derivation against a plain replay, circles and gaps, answers with their grounds."""
 
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardref.facts.answer import Verdict
-from cardref.facts.pictures import backs_picturing, can_picture, pictured, pictures_of, shown_on
+from cardref.facts.pictures import (
+    backs_picturing,
+    can_picture,
+    leaves_out,
+    pictured,
+    pictures_of,
+    shown_on,
+)
+from cardref.model.back import Pictures
 from tests.facts.indexes import back, index_of, sample
 
 FIGURES = st.sampled_from("abcdefgh")
@@ -74,6 +83,33 @@ def test_an_answer_names_its_grounds() -> None:
         can_picture(sample(), "lanternfish/pell-orrin/b-004", "lanternfish/figure/tide-clerk").verdict
         is Verdict.NO
     )
+
+
+def test_an_answer_says_how_a_figure_is_shown() -> None:
+    """A silhouette is a picture, told as one; a back without a list tells nothing, and stays a ground."""
+    unlisted = evolve(back(2), pictures=None)
+    shady = evolve(
+        back(1, "ab"), pictures=Pictures(plus=("l/figure/a", "l/figure/b"), silhouettes=("l/figure/b",))
+    )
+    index = index_of(("back", shady), ("back", unlisted))
+    told = {full: can_picture(index, "l/m/b-1", f"l/figure/{full}") for full in "abc"}
+    assert told["a"].because == "back m 1 (b-1) pictures a"
+    assert told["b"].because == "back m 1 (b-1) shows a silhouette of b"
+    assert (told["c"].verdict, told["c"].because) == (Verdict.NO, "back m 1 (b-1) does not picture c")
+    assert can_picture(index, "l/m/b-2", "l/figure/a").records == ("l/m/b-2",)
+    assert can_picture(index, "l/m/b-9", "l/figure/a").records == ()
+
+
+def test_only_a_known_list_leaves_a_figure_out() -> None:
+    """A blank back leaves out nobody, nor does one of which nothing is recorded."""
+    index = index_of(("back", back(1, "ab")), ("back", back(2)), ("back", evolve(back(3), pictures=None)))
+    assert [leaves_out(index, f"l/m/b-{n}", "l/figure/c") for n in (1, 2, 3, 9)] == [
+        True,
+        False,
+        False,
+        False,
+    ]
+    assert not leaves_out(index, "l/m/b-1", "l/figure/a")
 
 
 def test_a_figure_knows_its_backs() -> None:

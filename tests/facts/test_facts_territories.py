@@ -9,8 +9,10 @@ from cardref.facts.territories import (
     language_meant,
     origin_fits,
     sold_in_any,
+    stretch_of,
 )
-from cardref.facts.timing import Bounds, released
+from cardref.facts.timing import Bounds, Limit, released
+from cardref.notation.edtf import Day
 from tests.facts.indexes import date, sample
 
 
@@ -24,6 +26,17 @@ from tests.facts.indexes import date, sample
         ("DE", "1981", Verdict.YES),
         ("HR", "1985", Verdict.NO),
         ("UA", "1981", Verdict.YES),
+        ("RS", "2005", Verdict.NO),
+        ("RS", "2006", Verdict.YES),
+        ("ME", "2005", Verdict.NO),
+        ("MK", "1992", Verdict.NO),
+        ("SI", "1991", Verdict.NO),
+        ("SI", "1992", Verdict.YES),
+        ("ER", "1992", Verdict.NO),
+        ("SS", "2010", Verdict.NO),
+        ("DJ", "1976", Verdict.NO),
+        ("SUHH", "1993", Verdict.NO),
+        ("YUCS", "2003", Verdict.YES),
         ("XQ", "1981", Verdict.UNKNOWN),
     ],
 )
@@ -45,6 +58,27 @@ def test_an_origin_is_held_against_when_the_card_was_made() -> None:
     assert answer.verdict is Verdict.NO
     assert answer.records
     assert origin_fits(sample(), "HR", Bounds()).verdict is Verdict.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("earliest", "latest", "stretch"),
+    [
+        ("1981-03-01", "1984-12-31", "1981-03-01/1984-12-31"), ("1981-03-01", None, "1981-03-01/"),
+        (None, "1984-12-31", "/1984-12-31"), (None, None, None), ("1985-01-01", "1984-12-31", None),
+        ("~1981-03-01", "1984-12-31", "/1984-12-31"), ("1981-03-01", "~1984-12-31", "1981-03-01/"),
+        ("~1985-01-01", "1984-12-31", "/1984-12-31"), ("1984-12-31", "1984-12-31", "1984-12-31/1984-12-31"),
+    ],
+)  # fmt: skip
+def test_bounds_as_a_stretch_of_time(earliest: str | None, latest: str | None, stretch: str | None) -> None:
+    """What is only about right bounds nothing; bounds that clash are no stretch."""
+
+    def limit(text: str | None) -> Limit | None:
+        if text is None:
+            return None
+        return Limit(Day(*map(int, text.lstrip("~").split("-"))), text[0] == "~", "r", "so")
+
+    found = stretch_of(Bounds(limit(earliest), limit(latest)))
+    assert found == (date(stretch) if stretch else None)
 
 
 def test_languages_of_makers() -> None:
