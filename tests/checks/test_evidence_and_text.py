@@ -134,7 +134,7 @@ _SIGNS = st.sampled_from("ab é\u0301\u00a0\u200b\u202e\u0430'’\"“ \u3000.-:
 @given(st.text(_SIGNS, min_size=1, max_size=10))
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_fixing_text_ends(tmp_path: Path, text: str) -> None:
-    """Whatever is written: carrying out the fixes one after the other leads to text without a fixable fault."""
+    """Carrying out the fixes one after the other leads to text without a fixable fault."""
     current = str(cards(CARD.format(f"sources: [binder], note: {written(text, flow=True)}"))[CARDS])
     for _ in range(8):
         report = checked(tmp_path, {CARDS: current}, select=["text"])
