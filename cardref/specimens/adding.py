@@ -196,8 +196,7 @@ def _in_table(path: Path, kind: str, record: dict[str, Any], before: bytes | Non
     if file.table is None:
         raise DatasetError(f"{quoted(str(path))} cannot be used: {file.faults[0].message}", file.faults)
     cells, left = cells_of(record, file.columns)
-    if left == ["designation"]:
-        left = []  # the id alone says which back it is
+    left = [field for field in left if field != "designation"]  # the id alone says which back it is
     if left:
         lacks = ", ".join(left)
         raise UsageError(f"{quoted(str(path))} has no column for {lacks}: add it first, or leave that out")

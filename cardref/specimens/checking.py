@@ -287,8 +287,9 @@ class _Looker:
             text = raw.get(kind)
             if not isinstance(text, str) or not text:
                 continue
-            given = meaning(index, kind, text).ids
-            if given and known.isdisjoint(given):
+            found = meaning(index, kind, text)
+            given = found.ids
+            if given and known.isdisjoint(given) and (len(given) == 1 or found.how is How.RETIRED):
                 message = (
                     f"it says {called(index, given[0])}, but {called(index, where.cards[0])} is another: one "
                     "of the two is a slip"

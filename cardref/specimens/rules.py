@@ -210,7 +210,7 @@ RULES: Final = (
         ),
         good=_yaml(f"specimens:\n  - id: s-1\n    back: {_BACK}\n    readings: {{gulls: 3}}\n"),
         bad=_yaml(
-            f"specimens:\n  - id: s-1\n    back: {_BACK}\n    readings: {{gulls: 9}}\n",
+            f"specimens:\n  - id: s-1\n    back: {_BACK}\n    readings: {{gulls: 5}}\n",
             record="s-1",
             field="readings.gulls",
         ),

@@ -192,5 +192,6 @@ def row_text(cells: list[str], separator: str, line_end: str) -> str:
     'a;say \'b\';"c;d"\r\n'
     """
     stream = StringIO(newline="")
-    csv.writer(stream, delimiter=separator, lineterminator=line_end).writerow(cells)
-    return stream.getvalue()
+    # Python puts a cell in quotes for the signs of the line end that it writes, so it has to write both.
+    csv.writer(stream, delimiter=separator, lineterminator="\r\n").writerow(cells)
+    return stream.getvalue().removesuffix("\r\n") + line_end
