@@ -45,6 +45,7 @@ __all__ = [
     "is_tidy",
     "read_text",
     "spots",
+    "unwritable",
 ]
 
 MAX_BYTES = 1 << 20
@@ -110,6 +111,21 @@ _ESCAPED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\ufff
 # libyaml takes it for a comment, the standard (8.1.1) wants a blank before it.
 _GLUED_COMMENT = re.compile(r"[|>][-+0-9]*#")
 _CONFLICT = re.compile(r"^(<{7} .*|={7}|>{7} .*|\|{7} .*)\r?$", re.MULTILINE)
+
+
+def unwritable(text: str) -> str:
+    r"""Why no file can hold this text, a clause with what to do; "" where one can.
+
+    >>> unwritable("a\tb"), unwritable("two\nlines")
+    ('it holds a control character (\\x09): remove it', '')
+    """
+    if len(text) > MAX_SCALAR:
+        return f"it has {len(text)} characters, and the most is {MAX_SCALAR}: shorten it"
+    found = _ESCAPED.search(text)
+    if found is None:
+        return ""
+    name = unicodedata.name(found[0], "a control character").lower()
+    return f"it holds {name} ({visible(found[0])}): remove it"
 
 
 def decode(data: bytes) -> tuple[str, tuple[Fault, ...]]:

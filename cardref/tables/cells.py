@@ -21,7 +21,7 @@ from typing import Any
 
 from cardref.storage.canonical import flow_text
 from cardref.storage.cells import guarded, unguarded
-from cardref.storage.yamltext import read_text
+from cardref.storage.yamltext import read_text, unwritable
 
 __all__ = [
     "FLAG",
@@ -77,9 +77,12 @@ def _is_word(item: Any) -> bool:
 
 def value_of(cell: str, holds: str) -> Any:
     """The plain value of a cell; None where it is empty. Errors: CellError, in words."""
-    text = unguarded(cell)
+    text = unguarded(cell).replace("\r\n", "\n")
     if not text.strip():
         return None
+    refused = unwritable(text)
+    if refused:
+        raise CellError(refused)
     if holds == TEXT:
         return _yaml(text, text) if text[0] in "[{" and text[-1] in "]}" else text
     if holds == NUMBER:

@@ -22,7 +22,7 @@ from cardref.errors import NotationError, UsageError
 from cardref.index import Index, fold, from_loaded
 from cardref.model.kinds import KINDS, short_id
 from cardref.notation.designation import Designation
-from cardref.notation.nearest import distance
+from cardref.notation.nearest import Neighbours, distance
 from cardref.schema.explain import problems
 from cardref.starting.start import slug
 from cardref.storage.layout import path_for
@@ -72,6 +72,8 @@ _ALSO = {
     "notes": "note",
 }
 """Headers that mean another: one code is a code."""
+_SHORTEST, _LONGEST = 4, 100
+"""Between these lengths two names one slip apart are thought to be one."""
 _FACE = ("codes", "number", "barcode", "name", "languages")
 _CODED = frozenset({"codes", "number", "barcode", "back"})
 
@@ -114,11 +116,6 @@ class _Shelf:
             if header in record:
                 self.digits.setdefault(header, []).append(record[header])
 
-    @property
-    def names(self) -> list[str]:
-        """What the figures of a shelf are called, folded."""
-        return [str(key[0]) for key in self._found if isinstance(key, tuple)]
-
     def get(self, *key: Hashable) -> list[dict[str, Any]]:
         """The records that are called this: see :meth:`_keys`."""
         return self._found.get(key, [])
@@ -151,6 +148,12 @@ class _List:
     often: Counter[str]
     shown: dict[str, str]
     shelves: dict[str, _Shelf] = field(factory=dict)
+    names: tuple[str, ...] = field(init=False)
+    near: Neighbours = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.names = tuple(name for name in self.shown if len(name) <= _LONGEST)
+        self.near = Neighbours(self.names)
 
     # --- rows
 
@@ -321,18 +324,17 @@ class _List:
     def _refuse_slip(self, shelf: _Shelf, text: str) -> None:
         """An id is for ever, so a name that is one slip away from another is not taken for a new one."""
         asked = fold(text)
+        if not _SHORTEST < len(asked) <= _LONGEST:
+            return
         letters = [sign for sign in asked if not sign.isdigit()]
-        commoner = (name for name, count in self.often.items() if count > self.often[asked])
-        for name in dict.fromkeys((*shelf.names, *commoner)):
-            if not 4 < len(asked) <= 100 or abs(len(name) - len(asked)) > 1:
+        for name in sorted(self.names[at] for at in self.near.near(asked)):
+            known = shelf.get(name) or self.often[name] > self.often[asked]
+            if not known or distance(asked, name, restricted=True) != 1:
                 continue
-            if distance(asked, name, restricted=True) == 1 and letters != [
-                sign for sign in name if not sign.isdigit()
-            ]:
-                shown = self.shown.get(name, name)
+            if letters != [sign for sign in name if not sign.isdigit()]:  # a number tells two figures apart
                 said = (
-                    f"{quoted(text)} is one slip away from {quoted(shown)}: correct it, or, if it is another "
-                    "figure, add that to figures.csv (`cardref tables export`) first"
+                    f"{quoted(text)} is one slip away from {quoted(self.shown[name])}: correct it, or, if it "
+                    "is another figure, add that to figures.csv (`cardref tables export`) first"
                 )
                 raise _RefusedError("unknown-name", "figure", said, text)
 
@@ -455,8 +457,8 @@ def read_list(path: Path, root: Path) -> Import:
         index = from_loaded(work.draft.loaded)
         at = where["figure"]
         names = [unguarded(row.cells[at]).strip() for row in rows if at < len(row.cells)]
-        shown = {fold(figure.name): figure.name for figure in index.figures.values()}
-        shown |= {fold(name): name for name in reversed(names)}
+        shown = {fold(name): name for name in reversed(names)}
+        shown |= {fold(name.text): name.text for figure in index.figures.values() for name in figure.names}
         under_way = _List(work, index, table, where, Counter(map(fold, names)), shown)
         for row in rows:
             under_way.take(row)

@@ -208,7 +208,8 @@ def _parsed(
     work: Work, table: str, line: int, number: int, column: Column, cell: str, name: str
 ) -> tuple[bool, Any]:
     try:
-        return True, value_of(cell, column.holds)
+        value = value_of(cell, column.holds)
+        return True, None if value in ([], {}) else value
     except CellError as error:
         message = f"{column.header} of {quoted(name)} is {quoted(cell)}: {error}"
         work.tell("ill-formed-cell", table, line, number, message, record=name, value=clip(cell, 100))

@@ -16,6 +16,7 @@ from cardref.storage.edit import Sheet
 from cardref.storage.layout import FileSpec, spec_of
 from cardref.storage.scalars import written
 from cardref.storage.shape import shape_at
+from cardref.storage.yamltext import MAX_BYTES
 from cardref.tables.writing import Records
 from cardref.text import closest, quoted
 
@@ -146,11 +147,20 @@ class Work:
         return self._made[path]
 
     def result(self) -> Import:
-        """Everything that would be written. To be called once, at the end."""
+        """Everything that would be written. To be called once, at the end.
+
+        Errors: DatasetError where a file would become larger than any that is read.
+        """
         for (path, plural), records in self._lists.items():
             self.draft.sheet(path).set((plural,), records)
         for path, sheet in self._made.items():
             self.draft.create(path, canonical(sheet.done(), shape_at(path)))
-        return Import(
-            self.draft.changes(), tuple(self.edited), tuple(self.added), tuple(self.findings), self.known
-        )
+        changes = self.draft.changes()
+        for change in changes:
+            if change.after is not None and len(change.after) > MAX_BYTES:
+                stem = change.path.removesuffix(".yaml")
+                raise DatasetError(
+                    f"{quoted(change.path)} would be larger than {MAX_BYTES >> 20} MiB, so nothing was "
+                    f"changed: move records to a part of it, such as {quoted(stem + '.more.yaml')}"
+                )
+        return Import(changes, tuple(self.edited), tuple(self.added), tuple(self.findings), self.known)

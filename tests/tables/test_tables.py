@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import cardref
+from cardref.checks.sample import write_sample
 from cardref.cli import main
 from cardref.finding import Severity
 from cardref.starting.start import Beginning, start
@@ -535,3 +536,51 @@ def test_of_a_new_record_the_file_is_plain_where_there_is_only_one(tmp_path: Pat
     assert _import(sheets, root).added == (("back", "b-002"),)
     (sheets / "backs.csv").write_text(f"{head}b-003,2-A,tidewrack,2\r\n", encoding="utf-8", newline="")
     assert [finding.place.column for finding in _import(sheets, root).findings] == [2]
+
+
+_ANY = st.text(alphabet=st.characters(codec="utf-8", exclude_characters="\0"), max_size=12) | st.sampled_from(
+    [
+        "[]",
+        "{}",
+        "[1, 2]",
+        "{a: b}",
+        "[{a: b}]",
+        "none",
+        "true",
+        "-1",
+        "1e400",
+        "'",
+        "''",
+        "[",
+        "a; b;",
+        "~",
+        "!x",
+        "*a",
+        "%",
+    ]
+)
+
+
+@given(odd=st.lists(st.tuples(st.integers(0, 500), st.integers(0, 80), _ANY), min_size=1, max_size=4))
+@settings(max_examples=60, deadline=None)
+def test_no_table_whatever_stands_in_it_breaks_the_dataset(
+    odd: list[tuple[int, int, str]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Any text in any cell is a finding or a value that can be read again, and never an exception."""
+    root = write_sample(tmp_path_factory.mktemp("sample") / "mine")
+    sheets = root.parent / "sheets"
+    sheets.mkdir()
+    for number, (name, content) in enumerate(written(load_tree(root)).items()):
+        if not name.endswith(".csv"):
+            continue
+        rows = list(csv.reader(io.StringIO(content.decode("utf-8-sig"), newline="")))
+        for at, column, text in odd:
+            if len(rows) > 1 and (at + number) % 3 == 0:
+                row = rows[1 + at % (len(rows) - 1)]
+                row[column % len(row)] = text
+        stream = io.StringIO()
+        csv.writer(stream).writerows(rows)
+        (sheets / name).write_text(stream.getvalue(), encoding="utf-8", newline="")
+    result = read_tables(sheets, root)
+    write_changes(root, result.changes)
+    cardref.load(root)
