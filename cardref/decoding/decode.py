@@ -292,7 +292,12 @@ class Decoder:
         number = Gtin.read(text)
         if number.value is not None:
             seeds.append(_BarcodeSeed(self, number.changes, number.value))
-        return tuple(seeds) or self._named(text) or tuple(self._fragments(text))
+        if any(seed.known is Verdict.YES for seed in seeds):
+            return tuple(seeds)
+        seeds += self._named(text)
+        # A part of a recorded code is likelier than a whole one that nobody has seen.
+        parts = tuple(self._fragments(text))
+        return (*seeds, *(part for part in parts if part.known is Verdict.YES)) if seeds else parts
 
     def _fragments(self, text: str) -> Iterator[Seed]:
         """Some segments of a code without the others, which are taken as unread."""

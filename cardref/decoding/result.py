@@ -36,7 +36,7 @@ class Reading:
     makers: tuple[str, ...] = ()
     segments: tuple[Meaning, ...] = ()
     possible: int = 1
-    existing: int = 0
+    existing: int
     figures: tuple[str, ...] = ()
     backs: tuple[str, ...] = ()
     faces: tuple[str, ...] = ()
