@@ -209,11 +209,11 @@ def _parsed(
 ) -> tuple[bool, Any]:
     try:
         value = value_of(cell, column.holds)
-        return True, None if value in ([], {}) else value
     except CellError as error:
         message = f"{column.header} of {quoted(name)} is {quoted(cell)}: {error}"
         work.tell("ill-formed-cell", table, line, number, message, record=name, value=clip(cell, 100))
         return False, None
+    return True, None if value in ([], {}) else value
 
 
 def _edit(
