@@ -36,9 +36,8 @@ def write(folder: Path, name: str, text: str | bytes) -> Path:
 def collected(*records: Specimen | Want | Sale, over: Index | None = None) -> Collection:
     """A collection of these records."""
     known = over or index()
-    held = [Held(record, placed(known, record)) for record in records]
     return Collection(
-        tuple(one for one in held if isinstance(one.record, Specimen)),
-        tuple(one for one in held if isinstance(one.record, Want)),
-        tuple(one for one in held if isinstance(one.record, Sale)),
+        tuple(Held(one, placed(known, one)) for one in records if isinstance(one, Specimen)),
+        tuple(Held(one, placed(known, one)) for one in records if isinstance(one, Want)),
+        tuple(Held(one, placed(known, one)) for one in records if isinstance(one, Sale)),
     )

@@ -213,8 +213,8 @@ JSON = st.recursive(
         st.lists(inner, max_size=3)
         | st.dictionaries(
             st.sampled_from(
-                "looks candidates verdict line name typed read id says vetting claim parts field said records value "
-                "whole words condition back card figure gulls code".split()
+                "looks candidates verdict line name typed read id says vetting claim parts field said "
+                "records value whole words condition back card figure gulls code".split()
             ),
             inner,
             max_size=5,
