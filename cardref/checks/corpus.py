@@ -210,7 +210,7 @@ class Corpus:
 
     @cached_property
     def _lines(self) -> frozenset[str]:
-        return frozenset(file.line for file in self.loaded.files.values())
+        return frozenset(file.line for file in self.loaded.files.values() if file.line)
 
     def _has_file(self, path: str) -> bool:
         stem = path.removesuffix(".yaml")

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cardref.reference import Reference, load
+from cardref.storage.cells import is_formula
 from cardref.text import columns, visible
 
 __all__ = [
@@ -119,4 +120,4 @@ def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 def for_spreadsheet(cell: str) -> str:
     """A cell as CSV may hold it: visible, and with an apostrophe before what would be run as a formula."""
     shown = visible(cell)
-    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@") else shown
+    return f"'{shown}" if is_formula(shown) else shown

@@ -50,6 +50,8 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError("--most needs a number from 1")
     if args.ask and not sys.stdin.isatty():
         raise UsageError("--ask needs a terminal to ask at: without one give FEATURE=READING")
+    if args.features and args.format != "text":
+        raise UsageError("--features is a list to read: leave --format out, or look features up with `list`")
     line, by, seen = _sorted_out(args)
     reference = open_reference(args)
     if args.ask:

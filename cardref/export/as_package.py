@@ -14,13 +14,13 @@ program runs it.
 import csv
 import io
 import json
-import re
 from typing import Any
 
 from cardref.export.about import about
 from cardref.export.relation import Column, Relation
 from cardref.export.relations import relations
 from cardref.index import Index
+from cardref.storage.cells import is_formula
 
 __all__ = ["as_package"]
 
@@ -47,11 +47,8 @@ def _cell(cell: Any, kind: str) -> Any:
         return ""
     if kind == "boolean":
         return "true" if cell else "false"
-    return f"'{cell}" if isinstance(cell, str) and _RUN.match(cell) else cell
-
-
-_RUN = re.compile(r"'*[=+\-@\t\r].", re.DOTALL)
-"""A text that a spreadsheet program would run, or one that was guarded already and must stay different."""
+    # One that was guarded already gets another apostrophe, so that the two stay different.
+    return f"'{cell}" if isinstance(cell, str) and is_formula(cell.lstrip("'")) else cell
 
 
 def _description(index: Index) -> dict[str, Any]:

@@ -34,7 +34,7 @@ from cardref.specimens.entry import Entry, OwnFile
 from cardref.specimens.forms import Told, shape_faults
 from cardref.specimens.in_table import TableFile
 from cardref.specimens.in_yaml import YamlFile
-from cardref.specimens.meaning import How, Placed, meaning, place
+from cardref.specimens.meaning import How, Placed, clashes, meaning, place
 from cardref.specimens.rules import RULES
 from cardref.storage.converter import structure
 from cardref.text import clip, closest, quoted
@@ -267,34 +267,12 @@ class _Looker:
             if not any(said[:4]):
                 message = "it says neither card, nor back, face or figure: name one of them"
                 told.append(Told("nothing-named", message))
-            if where.named:
-                told += self._disagreements(raw, where)
-            elif where.figure and where.back:
+            slips = list(clashes(self.index, known))
+            told += [Told("parts-disagree", why, (field,), known[field]) for field, why in slips]
+            if not slips and not where.named and where.figure and where.back:
                 told += self._impossible(where)
             self._standing[said] = where, tuple(told)
         return self._standing[said]
-
-    def _disagreements(self, raw: Mapping[str, Any], where: Placed) -> Iterator[Told]:
-        index = self.index
-        cards = [index.cards[card] for card in where.cards]
-        says = {
-            "figure": {index.faces[card.face].figure for card in cards if card.face in index.faces},
-            "back": {card.back for card in cards},
-            "face": {card.face for card in cards},
-            "maker": {f"maker/{card.maker}" for card in cards},
-        }
-        for kind, known in says.items():
-            text = raw.get(kind)
-            if not isinstance(text, str) or not text:
-                continue
-            found = meaning(index, kind, text)
-            given = found.ids
-            if given and known.isdisjoint(given) and (len(given) == 1 or found.how is How.RETIRED):
-                message = (
-                    f"it says {called(index, given[0])}, but {called(index, where.cards[0])} is another: one "
-                    "of the two is a slip"
-                )
-                yield Told("parts-disagree", message, (kind,), text)
 
     def _impossible(self, where: Placed) -> Iterator[Told]:
         answer = exists(self.index, where.figure, where.back)

@@ -30,6 +30,7 @@ from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind, Side
 from cardref.model.kinds import short_id
 from cardref.model.specimen import Specimen
 from cardref.specimens.collection import Held
+from cardref.specimens.meaning import clashes
 from cardref.text import clip, quoted
 
 __all__ = ["NewCard", "News", "gathered"]
@@ -118,6 +119,8 @@ def _take(index: Index, news: News, held: Mine) -> Iterator[str]:
 def _against(index: Index, held: Mine) -> Iterator[str]:
     """What contradicts the records: it is another printing then, or one side errs."""
     where = held.where
+    parts = {name: getattr(held.record, name) for name in ("card", "back", "face", "figure", "maker")}
+    yield from (why for _, why in clashes(index, parts))
     features = features_of_line(index, where.line)
     shown = [where.back, *((index.cards[where.card].face, where.card) if where.card else ())]
     for full in shown:
@@ -147,7 +150,7 @@ def _face(index: Index, held: Mine) -> tuple[str, str]:
     faces = [index.faces[one] for one in index.faces_by_figure.get(where.figure, ())]
     if specimen.face:
         known = specimen.face in {face.id for face in faces}
-        return (specimen.face, "") if known else ("", f"{quoted(specimen.face)} is no front of that figure")
+        return (specimen.face, "") if known else ("", f"{quoted(specimen.face)} is no recorded front of it")
     own = [face for face in faces if f"maker/{face.maker}" == where.maker]
     if specimen.code:
         own = [face for face in own or faces if specimen.code in face.printed_codes]

@@ -15,15 +15,16 @@ only one record answers to it. What is said of a card, a back, a face and a figu
 """
 
 import enum
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import frozen
 
+from cardref.facts.called import called
 from cardref.facts.cards import cards_with
 from cardref.index import Index
 from cardref.model.specimen import Sale, Specimen, Want
 
-__all__ = ["How", "Meaning", "Placed", "meaning", "place", "placed"]
+__all__ = ["How", "Meaning", "Placed", "clashes", "meaning", "place", "placed"]
 
 
 class How(enum.StrEnum):
@@ -142,6 +143,33 @@ def place(
         series=index.backs[back].series if back in index.backs else "",
         named=named,
     )
+
+
+def clashes(index: Index, said: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """What of the references in ``said``, by field, does not go together: the field, and why, a sentence.
+
+    A card says its figure, back, front and maker; a front its figure; a back its maker.
+    """
+    known: dict[str, tuple[set[str], str]] = {}
+    cards = _meant(index, "card", said.get("card", ""))
+    face = index.faces.get(_one(_meant(index, "face", said.get("face", ""))))
+    back = _one(_meant(index, "back", said.get("back", "")))
+    if back:
+        known["maker"] = {f"maker/{back.split('/')[1]}"}, back
+    if face is not None:
+        known["figure"] = {face.figure}, face.id
+    if cards:
+        records = [index.cards[card] for card in cards]
+        faces = [index.faces[card.face] for card in records if card.face in index.faces]
+        known["figure"] = {one.figure for one in faces}, cards[0]
+        known["back"] = {card.back for card in records}, cards[0]
+        known["face"] = {card.face for card in records}, cards[0]
+        known["maker"] = {f"maker/{card.maker}" for card in records}, cards[0]
+    for field, (right, because) in known.items():
+        given = _meant(index, field, said.get(field, ""))
+        if given and right.isdisjoint(given):
+            mine, other = called(index, given[0]), called(index, because)
+            yield field, f"it says {mine}, but {other} is another: one of the two is a slip"
 
 
 def _meant(index: Index, kind: str, text: str) -> tuple[str, ...]:

@@ -12,7 +12,9 @@ import re
 
 __all__ = ["guarded", "harmless", "is_formula", "unguarded"]
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# What may begin a formula, also in full width, which some editions of such programs take for the same (common
+# practice, no source).
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 # What spreadsheet programs are known to turn into a number or a date (common practice, no source).
 _CHANGED = re.compile(
     r"""(?: 0[0-9]+ | [0-9]{12,} | [0-9.]+[eE][0-9]+

@@ -128,6 +128,21 @@ def test_the_database_is_the_same_bytes_again(ref: cardref.Reference, tmp_path: 
     assert (tmp_path / "a.sqlite").read_bytes() == (tmp_path / "b.sqlite").read_bytes()
 
 
+def test_what_refers_is_indexed_unless_its_key_begins_with_it(base: sqlite3.Connection) -> None:
+    """Every look from a record to those that refer to it goes by an index, and none is kept twice."""
+    names = {relation.name for relation in relations()}
+    wanted = {
+        f"{relation.name}_by_{column.name}"
+        for relation in relations()
+        for column in relation.columns
+        if column.refers in names and relation.key[0] != column.name
+    }
+    rows = base.execute("SELECT name FROM sqlite_master WHERE type = 'index' AND sql IS NOT NULL").fetchall()
+    assert {name for (name,) in rows} == wanted
+    assert "card_by_back" in wanted
+    assert "back_pictures_plus_by_back_id" not in wanted
+
+
 def test_nothing_is_overwritten(ref: cardref.Reference, tmp_path: Path) -> None:
     """An export into a directory that has the file is refused and leaves it alone."""
     target = tmp_path / "cardref.sqlite"
