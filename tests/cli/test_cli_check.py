@@ -3,6 +3,7 @@
 import json
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -138,7 +139,7 @@ def test_rules_lists_every_rule_by_family(capsys: pytest.CaptureFixture[str]) ->
     """Each with its severity and summary."""
     assert main(["rules"]) == 0
     out = capsys.readouterr().out
-    every = (*rules(), *OWN_RULES)
+    every: list[Any] = [*rules(), *OWN_RULES]
     assert all(rule.id in out and rule.summary in out for rule in every)
     assert f"{len(every)} rules" in out
 
@@ -166,7 +167,8 @@ def test_rules_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     """The same data for programs."""
     assert main(["rules", "--format", "json"]) == 0
     told = json.loads(capsys.readouterr().out)
-    assert [rule["id"] for rule in told] == [rule.id for rule in (*rules(), *OWN_RULES)]
+    every: list[Any] = [*rules(), *OWN_RULES]
+    assert [rule["id"] for rule in told] == [rule.id for rule in every]
     assert all(rule["passes"]["path"] and rule["fails"]["path"] for rule in told)
 
 
