@@ -174,18 +174,18 @@ def test_the_bundled_dataset_is_never_written_to(
     [
         (["fmt", "nowhere.yaml"], "does not exist"),
         (["fmt", "."], "holds no dataset.yaml"),
-        (["fix", "--dataset", "dataset", "elsewhere.yaml"], "is not in the dataset"),
+        (["fix", "--dataset", "dataset", "nowhere.yaml"], "does not exist"),
         (["retire", "reef pilot", "--dataset", "nowhere", "--reason", "x"], "holds no dataset.yaml"),
         (["retire", "reef pilot", "--rename-to", "a b"], "no short id"),
         (["retire", "reef pilot", "--mention", "x", "--reason", "x"], "RECORD=NEW"),
         (["retire", "pell-orrin 4", "--reason", "x"], "ask for one of these"),
     ],
 )
+@pytest.mark.usefixtures("sample")
 def test_wrong_calls_have_a_clear_word(
-    sample: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+    capsys: pytest.CaptureFixture[str], words: list[str], said: str
 ) -> None:
     """Each wrong call ends with 2 and one line that says what is wrong."""
-    (sample.parent / "elsewhere.yaml").write_text("a: 1\n")
     assert main(words) == 2
     assert said in capsys.readouterr().err
 
