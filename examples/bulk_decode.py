@@ -10,8 +10,8 @@ rows between processes costs more than decoding them. Dask looks after the block
 cluster. The codes are recorded ones, and every tenth is spoiled by a slip, as typed codes are; reading what
 is spoiled takes some fifty times as long. Reference and rows are invented demo data.
 
-Measured on a quiet machine with two cores, Python 3.11, 400,000 rows, twice each: 14,000 rows a second with one
-process, 26,000 with two.
+Measured on a quiet machine with two cores, Python 3.11, 400,000 rows, twice each: 14,000 rows a second with
+one process, 26,000 with two.
 """
 
 import argparse
