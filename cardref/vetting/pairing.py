@@ -24,7 +24,7 @@ from attrs import evolve
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import exists
-from cardref.facts.codes import carrying
+from cardref.facts.carrying import carrying
 from cardref.facts.features import as_length, features_of_line, overlap, states_of
 from cardref.facts.naming import figures_named
 from cardref.facts.territories import (

@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Also, Hit, Rule
 from cardref.facts.called import figure_name, listed
-from cardref.facts.codes import figure_witnesses
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.model.face import Face

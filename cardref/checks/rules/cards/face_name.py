@@ -7,8 +7,8 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name, listed, some
-from cardref.facts.codes import figure_witnesses
 from cardref.facts.naming import folded_names, named_by
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.index import fold
 from cardref.model.face import Face

@@ -8,9 +8,9 @@ from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import uses_generic_backs
-from cardref.facts.codes import figure_witnesses
 from cardref.facts.counting import disputed_pictures, trusted_lists
 from cardref.facts.pictures import backs_picturing, leaves_out
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.location import Pointer

@@ -7,8 +7,8 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
-from cardref.facts.codes import figure_witnesses
 from cardref.facts.pictures import pictures_of
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.model.card import Card
 from cardref.model.evidence import Standing

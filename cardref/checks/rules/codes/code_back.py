@@ -8,8 +8,9 @@ from cardref.checks.dating import doubted
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
-from cardref.facts.codes import back_faults, codes_read, doubted_tables
+from cardref.facts.codes import codes_read
 from cardref.facts.counting import backs_called
+from cardref.facts.segments import back_faults, doubted_tables
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.text import quoted

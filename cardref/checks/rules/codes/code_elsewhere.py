@@ -8,18 +8,11 @@ from cardref.checks.examples import CARD, cards
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
 from cardref.facts.cards import uses_generic_backs
-from cardref.facts.codes import (
-    CodeRead,
-    Front,
-    TableDoubt,
-    back_faults,
-    codes_of_other_figures,
-    doubted_tables,
-    fronts,
-    series_faults,
-)
+from cardref.facts.codes import CodeRead
 from cardref.facts.counting import counts
 from cardref.facts.pictures import leaves_out
+from cardref.facts.segments import Front, TableDoubt, back_faults, doubted_tables, fronts, series_faults
+from cardref.facts.witnesses import codes_of_other_figures
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.model.card import Card

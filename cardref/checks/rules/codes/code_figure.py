@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name, some
-from cardref.facts.codes import FigureWitnesses, figure_witnesses, segments_used
+from cardref.facts.witnesses import FigureWitnesses, figure_witnesses, segments_used
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.location import Pointer

@@ -7,7 +7,9 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.codes import CodeRead, codes_of_other_figures, codes_read, series_faults
+from cardref.facts.codes import CodeRead, codes_read
+from cardref.facts.segments import series_faults
+from cardref.facts.witnesses import codes_of_other_figures
 from cardref.finding import Severity
 from cardref.text import count_of, quoted
 

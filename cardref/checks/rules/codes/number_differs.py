@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import FACE, faces
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
-from cardref.facts.codes import figure_witnesses
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.model.face import Face
 from cardref.notation.nearest import distance

@@ -7,9 +7,9 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import faces
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called, figure_name
-from cardref.facts.codes import figure_witnesses
 from cardref.facts.counting import range_differences
 from cardref.facts.timing import debut_waves
+from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
 from cardref.index import Index
 from cardref.model.card import Made

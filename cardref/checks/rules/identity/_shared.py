@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Hit
 from cardref.facts.called import figure_name
-from cardref.facts.codes import figure_witnesses
+from cardref.facts.witnesses import figure_witnesses
 from cardref.model.face import Face
 from cardref.storage.loader import Entry
 from cardref.text import quoted
