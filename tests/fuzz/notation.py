@@ -1,22 +1,18 @@
-"""Coverage-guided fuzzing of the readers of text. Not part of the suite; run it by hand.
+"""Coverage-guided fuzzing of the readers of text (see :mod:`tests.fuzz.harness`).
 
-One command, in an environment that has ``atheris`` and cardref's run-time dependencies::
-
-    python tests/fuzz/notation.py designation -max_total_time=180
-
-The first argument is a target of the table below (no argument lists them); the rest goes to libFuzzer.
 Each target says what must hold for every text whatever; a broken claim stops the run with the input.
 """
 
 import sys
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import atheris  # type: ignore[import-untyped]  # a fuzzer that only this script needs; no stubs are kept
+import atheris  # type: ignore[import-untyped]  # the harness says why
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.fuzz.harness import Target, fuzz, holds, text_of
 
 with atheris.instrument_imports(include=["cardref"]):
     from cardref.errors import NotationError
@@ -50,12 +46,6 @@ _NAMES = NameIndex(
     [("figure", "lamp-diver", "Lamp Diver"), ("maker", "anemoni", "Ανεμώνη Παιχνίδια"), ("line", "x", "Ærø")]
 )
 _KNOWN = Suggester(["7K 2046/031", "7K 2048/031", "8A 1307/043", "quay-marl"])
-
-
-def holds(claim: bool, what: str) -> None:
-    """Stop when a claim does not hold; an assert would not do under ``-O``."""
-    if not claim:
-        raise RuntimeError(what)
 
 
 def strictly(text: str, parse: Callable[[str], Any], is_valid: Callable[[object], bool]) -> None:
@@ -140,11 +130,6 @@ def suggestion(text: str) -> None:
     holds((weight(one, other) == 0) == (one == other), "no distance between two")
 
 
-TARGETS: dict[str, Callable[[str], None]] = {
-    each.__name__: each for each in (designation, code, date, length, gtin, running, suggestion)
-}
-
-
 SEEDS = (
     "25B",
     "the 25-b back",
@@ -163,22 +148,10 @@ SEEDS = (
 """Texts to start from: the fuzzer would take long to find a check digit by itself."""
 
 
-def main() -> None:
-    """Fuzz the target that the command line names."""
-    if len(sys.argv) < 2 or sys.argv[1] not in TARGETS:
-        sys.exit(f"usage: notation.py TARGET [libFuzzer options]; targets: {' '.join(TARGETS)}")
-    target = TARGETS[sys.argv.pop(1)]
-
-    def one_input(data: bytes) -> None:
-        # Bytes that are no UTF-8 become lone surrogates, which a str may hold as well.
-        target(data.decode("utf-8", "surrogateescape"))
-
-    with tempfile.TemporaryDirectory() as corpus:
-        for number, seed in enumerate(SEEDS):
-            Path(corpus, str(number)).write_text(seed, encoding="utf-8")
-        atheris.Setup([*sys.argv, corpus], one_input)
-        atheris.Fuzz()
+def _fuzzed(read: Callable[[str], None]) -> Target:
+    return lambda data: read(text_of(data))
 
 
 if __name__ == "__main__":
-    main()
+    READERS = (designation, code, date, length, gtin, running, suggestion)
+    fuzz({each.__name__: (_fuzzed(each), [seed.encode() for seed in SEEDS]) for each in READERS})
