@@ -12,7 +12,7 @@ import contextlib
 import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -126,6 +126,8 @@ def _dispatch(words: list[str]) -> int:
     if verb not in known:
         near = closest(verb, known, 1)
         hint = f"did you mean {near[0]}?" if near else f"the verbs are {', '.join(known)}"
+        if verb.startswith("-"):
+            hint = "the verb comes first, its options behind it, such as `cardref list makers --dataset DIR`"
         print(f"cardref: there is no verb {quoted(verb)}; {hint}", file=sys.stderr)
         return 2
     module = import_module(f"cardref.cli.{verb}")
@@ -136,21 +138,53 @@ def _dispatch(words: list[str]) -> int:
 
 def _parser(verb: str, module: Any) -> Any:
     import argparse  # noqa: PLC0415 - slow to import, and --version does without
+    import shutil  # noqa: PLC0415 - the same
+    import textwrap  # noqa: PLC0415 - the same
 
     class Parser(argparse.ArgumentParser):
+        _mixing = False
+
+        def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+            """Words may stand before, between and behind options: nobody remembers that they may not."""
+            words = list(args or ())
+            if self._mixing:  # called by what follows
+                return super().parse_known_args(words, namespace)
+            if "--" in words and not any(word.startswith("-") for word in words[words.index("--") + 1 :]):
+                words.remove("--")
+            self._mixing = True
+            try:
+                # argparse mixes neither with actions, which do so themselves, nor with words behind `--`.
+                plain = self._subparsers is not None or "--" in words
+                parse = super().parse_known_args if plain else self.parse_known_intermixed_args
+                found, left = parse(words, namespace)
+            finally:
+                self._mixing = False
+            if left:
+                self.error(_not_taken(left[0], self._option_string_actions))
+            return found, left
+
         def error(self, message: str) -> Any:
-            print(f"cardref {verb}: {clip(message, 300)}; see `cardref {verb} --help`", file=sys.stderr)
+            print(f"{self.prog}: {clip(message, 300)}; see `{self.prog} --help`", file=sys.stderr)
             raise SystemExit(2)
 
     parser = Parser(
         prog=f"cardref {verb}",
-        description=module.SUMMARY,
+        description=textwrap.fill(module.SUMMARY, max(shutil.get_terminal_size().columns - 2, 20)),
         epilog=f"example:\n  {module.EXAMPLE}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=argparse.RawDescriptionHelpFormatter,  # an example is copied as it stands
         allow_abbrev=False,
     )
     module.arguments(parser)
     return parser
+
+
+def _not_taken(word: str, options: Collection[str]) -> str:
+    """Why a word of a command line is not taken, with what was probably meant."""
+    name = word.partition("=")[0]
+    if not name.startswith("-"):
+        return f"{quoted(word)} is one word too many; quote what belongs together"
+    near = closest(name, options, 1)
+    return f"there is no option {quoted(name)}" + (f"; did you mean {near[0]}?" if near else "")
 
 
 def _version() -> str:

@@ -45,7 +45,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What the verb takes."""
     parser.add_argument("kind", help=f"one of {', '.join(BY_PLURAL)}")
     parser.add_argument(
-        "where", nargs="*", metavar="FIELD=VALUE", help="only records that say so; all must hold"
+        "where",
+        nargs="*",
+        default=[],
+        metavar="FIELD=VALUE",
+        help="only records that say so; all must hold",
     )
     parser.add_argument(
         "--first", metavar="N", type=_at_least_one, help="only the first N; backs: the earliest"
