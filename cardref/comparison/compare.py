@@ -23,7 +23,7 @@ from cardref.checks.table import families
 from cardref.errors import DatasetError
 from cardref.facts.called import called, listed
 from cardref.facts.changes import Changes, Consequence, Sort, changes
-from cardref.facts.features import separation, siblings
+from cardref.facts.separation import separation, siblings
 from cardref.finding import Finding, Report, Severity
 from cardref.index import Index
 from cardref.model.kinds import KINDS

@@ -10,8 +10,8 @@ Worked out by :mod:`cardref.facts`, so that a database says what the library say
 from collections.abc import Iterator
 
 from cardref.export.relation import Column, Relation, Row
-from cardref.facts.features import separation, siblings
 from cardref.facts.pictures import pictures_of
+from cardref.facts.separation import separation, siblings
 from cardref.facts.timing import Limit, first_back, printing_order, released
 from cardref.index import Index
 

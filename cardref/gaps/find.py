@@ -19,13 +19,8 @@ from attrs import frozen
 
 from cardref.errors import UsageError
 from cardref.facts.cards import missing
-from cardref.facts.features import (
-    Separation,
-    features_of_line,
-    overlap,
-    separation,
-    states_of,
-)
+from cardref.facts.features import features_of_line, overlap, states_of
+from cardref.facts.separation import Separation, separation
 from cardref.index import Index
 from cardref.model.evidence import Standing
 from cardref.model.feature import NOT_APPLICABLE, Feature

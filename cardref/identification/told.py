@@ -8,7 +8,8 @@ from collections.abc import Iterable, Mapping
 
 from cardref.facts.answer import Answer
 from cardref.facts.cautions import NO_PROOF
-from cardref.facts.features import separation, states_of
+from cardref.facts.features import states_of
+from cardref.facts.separation import separation
 from cardref.identification.answer import Candidate, Ending, Fit, Pair
 from cardref.identification.cards import CardTable
 from cardref.identification.copies import CopyBeside, CopySign

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from cardref.facts.features import separation, siblings
+from cardref.facts.separation import separation, siblings
 from cardref.index import Index, from_loaded
 from cardref.model.source import WEAK_SOURCES, SourceKind
 from cardref.storage.loader import load_tree

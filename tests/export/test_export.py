@@ -18,8 +18,8 @@ from cardref.export.as_json import as_json, schema
 from cardref.export.as_package import as_package
 from cardref.export.as_sqlite import write_sqlite
 from cardref.export.relations import relations
-from cardref.facts.features import siblings
 from cardref.facts.pictures import pictured
+from cardref.facts.separation import siblings
 from cardref.facts.timing import debut, first_back, released, run
 from cardref.model.kinds import KINDS
 

@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 from attrs import evolve
 
-from cardref.facts.features import followed, misread_of, overlap, separation, siblings, state_fault, states_of
+from cardref.facts.features import followed, misread_of, overlap, state_fault, states_of
+from cardref.facts.separation import separation, siblings
 from cardref.model.back import Pictures, Slip
 from cardref.model.feature import NOT_APPLICABLE, Applies, Feature, FeatureKind, Side, Tool
 from tests.facts.indexes import sample, sample_with

@@ -17,7 +17,8 @@ import cardref
 from cardref.cli import main
 from cardref.errors import UsageError
 from cardref.facts.cards import missing
-from cardref.facts.features import separation, states_of
+from cardref.facts.features import states_of
+from cardref.facts.separation import separation
 from cardref.gaps.as_json import COLUMNS, as_json, as_rows, schema
 from cardref.gaps.find import CLAIMED, Gaps, PairKind, Unknown, gaps
 from cardref.identification.answer import Ending

@@ -7,7 +7,8 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import BACK, backs
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
-from cardref.facts.features import features_of_line, resolution_of, siblings
+from cardref.facts.features import features_of_line, resolution_of
+from cardref.facts.separation import siblings
 from cardref.finding import Severity
 from cardref.text import clip
 

@@ -7,7 +7,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import BACK, backs
 from cardref.checks.rule import Also, Hit, Rule
 from cardref.facts.called import called, listed
-from cardref.facts.features import Separation, siblings
+from cardref.facts.separation import Separation, siblings
 from cardref.finding import Severity
 from cardref.index import Index
 

@@ -8,7 +8,7 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import BACK, backs
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
-from cardref.facts.features import siblings
+from cardref.facts.separation import siblings
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
