@@ -17,7 +17,7 @@ from typing import Final
 
 from cardref.frozen import FrozenMap
 
-__all__ = ["CONDITION", "is_denied", "term_at"]
+__all__ = ["ALTERED", "CONDITION", "is_denied", "term_at"]
 
 
 def _words(table: str) -> frozenset[str]:
@@ -29,7 +29,7 @@ unpunched: unpunched
 punched: punched
 sealed: sealed
 factory sealed: factory sealed
-resealed: resealed, re sealed
+resealed: resealed, re sealed, resealed bubble, re sealed bubble
 opened: opened
 loose: loose
 carded: carded
@@ -134,6 +134,10 @@ def term_at(word: Callable[[int], str], at: int) -> tuple[str, int]:
             if word(last + 1) not in _NOT_BEFORE.get(word(last), ()):
                 return term, last
     return "", at
+
+
+ALTERED: Final = frozenset(("opened", "resealed", "reglued", "trimmed", "repaired", "restored"))
+"""Terms by which a seller says that a card is no longer as it left its maker (common practice, no source)."""
 
 
 def is_denied(word: Callable[[int], str], at: int) -> bool:

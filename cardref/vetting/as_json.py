@@ -59,6 +59,7 @@ def _claim(claim: Claim) -> dict[str, Any]:
         "words": claim.words[:10_000],
         "parts": [_part(part) for part in claim.parts],
         "condition": list(claim.condition),
+        "altered": list(claim.altered),
         "unread": list(claim.unread),
         "cut": claim.cut,
     }
@@ -170,6 +171,7 @@ def schema() -> dict[str, Any]:
         words=TEXT,
         parts=list_of(exactly(field=TEXT, clash=FLAG, said=list_of(said, 1))),
         condition=TEXTS,
+        altered=TEXTS,
         unread=TEXTS,
         cut=FLAG,
     )

@@ -163,7 +163,9 @@ def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
         yield from _wrapped(f"{lead} {called(index, card.id)}, {card.standing.value}{by}", "  ")
     for near in vetting.nearest[:most]:
         differs = "; ".join(
-            f"{one.field.replace('-', ' ')} {clip(one.recorded, 60) or 'not so'}" for one in near.differences
+            f"{field} {clip(one.recorded, 60)}" if one.recorded else f"no {field} recorded"
+            for one in near.differences
+            for field in (one.field.replace("-", " "),)
         )
         more = f" (and {near.others} more)" if near.others else ""
         yield from _wrapped(f"nearest: {near.called}{more}, which has {differs}", "  ")

@@ -17,6 +17,7 @@ from cardref.errors import UsageError
 from cardref.facts.called import figure_name
 from cardref.index import Index, fold
 from cardref.model.kinds import short_id
+from cardref.notation.condition import ALTERED
 from cardref.notation.designation import Designation
 from cardref.notation.names import Hit
 from cardref.text import clip
@@ -93,6 +94,11 @@ class Claim:
     condition: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
     cut: bool = False
+
+    @property
+    def altered(self) -> tuple[str, ...]:
+        """The words by which the seller says that it is not as it left its maker: resealed, opened ..."""
+        return tuple(word for word in self.condition if word in ALTERED)
 
     def part(self, name: str) -> Part | None:
         """What is claimed in a field."""

@@ -10,7 +10,7 @@
 'a card like this is recorded, seen once'
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from cardref.errors import UsageError
 from cardref.facts.answer import Verdict
@@ -140,30 +140,39 @@ def _small(title: str) -> str:
 
 def _judged(scene: Scene, said: tuple[Statement, ...], against: tuple[Sign, ...]) -> tuple[Verdict, str]:
     """The verdict and its reason. A sign alone never makes it no, and keeps it from being yes."""
-    signed = ""
-    if against:
-        word = "a sign" if len(against) == 1 else "signs"
-        signed = f"; and {listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+    doubts = list(_doubts(scene, against))
     contradicted = [_about(one.about) for one in said if one.status is Status.CONTRADICTED]
     if contradicted:
-        return Verdict.NO, f"{listed(dict.fromkeys(contradicted), 3)} cannot be as claimed{signed}"
-    but = signed.replace("; and", "; but", 1)
+        reason = f"{listed(dict.fromkeys(contradicted), 3)} cannot be as claimed"
+        return Verdict.NO, "; and ".join((reason, *doubts))
+    verdict, reason = _recorded(scene, said)
+    if doubts:
+        return Verdict.UNKNOWN, f"{reason}; but {' and '.join(doubts)}"
+    return verdict, reason
+
+
+def _doubts(scene: Scene, against: tuple[Sign, ...]) -> Iterator[str]:
+    """What keeps a claim from being settled, although nothing contradicts it."""
+    if scene.claim.altered:
+        yield f"the seller says {listed(scene.claim.altered, 3)}: ask what was done"
+    if against:
+        word = "a sign" if len(against) == 1 else "signs"
+        yield f"{listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+
+
+def _recorded(scene: Scene, said: tuple[Statement, ...]) -> tuple[Verdict, str]:
+    """The verdict on what nothing contradicts, by the recorded cards alone, and its reason."""
     sure = [full for full in scene.whole if is_sure(scene.index, full)]
-    if sure:
-        what = "a card like this is" if len(sure) == 1 else f"{len(sure)} cards like this are"
-        if len(sure) > _BROAD:
-            return Verdict.UNKNOWN if against else Verdict.YES, (
-                f"{len(sure)} recorded cards fit, so the claim says little yet{but}"
-            )
-        seen = sum(scene.index.cards[full].seen for full in sure)
-        if any(part.clash for part in scene.claim.parts):
-            return Verdict.UNKNOWN, f"{what} recorded, but several are named: which is offered?{but}"
-        times = {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
-        return (
-            Verdict.UNKNOWN if against else Verdict.YES,
-            f"{what} recorded{times}{but}",
-        )
-    return Verdict.UNKNOWN, f"{_unsure(scene, said)}{but}"
+    if not sure:
+        return Verdict.UNKNOWN, _unsure(scene, said)
+    if len(sure) > _BROAD:
+        return Verdict.YES, f"{len(sure)} recorded cards fit, so the claim says little yet"
+    what = "a card like this is" if len(sure) == 1 else f"{len(sure)} cards like this are"
+    if any(part.clash for part in scene.claim.parts):
+        return Verdict.UNKNOWN, f"{what} recorded, but several are named: which is offered?"
+    seen = sum(scene.index.cards[full].seen for full in sure)
+    times = {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
+    return Verdict.YES, f"{what} recorded{times}"
 
 
 def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:

@@ -77,4 +77,4 @@ def test_far_tails_keep_their_digits(low: float, width: float) -> None:
     above = probability_within(0.0, 1.0, low, low + width)
     below = probability_within(0.0, 1.0, -low - width, -low)
     assert above == pytest.approx(below, rel=1e-12)
-    assert above > 0.0 or width == 0.0 or low + width == low
+    assert above > 0.0 or width < 1e-12  # limits that are one after scaling

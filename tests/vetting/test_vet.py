@@ -592,3 +592,24 @@ def test_a_reference_is_not_changed_by_vetting() -> None:
     first = reference.vet("Lamp Diver 25B back")
     assert reference.vet("Lamp Diver 25B back") == first
     assert reference.fingerprint == before
+
+
+def test_what_the_seller_says_was_done_to_it_leads() -> None:
+    """A recorded card that is told as resealed is not settled, and the first line says why; exit is not clean."""
+    told = vet(INDEX, "Lamp Diver 25B Quay & Marl re-sealed bubble")
+    assert told.whole
+    assert told.verdict is Verdict.UNKNOWN
+    assert told.because.endswith("seen twice; but the seller says resealed: ask what was done")
+    assert told.claim.altered == ("resealed",)
+    assert told.something_against
+    wrong = vet(INDEX, "Lamp Diver 25B Quay & Marl resealed", fields=[("back-count", 28)])
+    assert wrong.verdict is Verdict.NO
+    assert wrong.because.endswith("cannot be as claimed; and the seller says resealed: ask what was done")
+
+
+def test_what_the_seller_denies_is_no_alteration() -> None:
+    """'not resealed' speaks for the card, as do words of mere wear."""
+    told = vet(INDEX, "Lamp Diver 25B Quay & Marl not re-sealed, creased")
+    assert told.verdict is Verdict.YES
+    assert told.claim.altered == ()
+    assert not told.something_against
