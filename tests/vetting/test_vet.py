@@ -595,7 +595,7 @@ def test_a_reference_is_not_changed_by_vetting() -> None:
 
 
 def test_what_the_seller_says_was_done_to_it_leads() -> None:
-    """A recorded card that is told as resealed is not settled, and the first line says why; exit is not clean."""
+    """A recorded card that is told as resealed is not settled, and the first line says why."""
     told = vet(INDEX, "Lamp Diver 25B Quay & Marl re-sealed bubble")
     assert told.whole
     assert told.verdict is Verdict.UNKNOWN
