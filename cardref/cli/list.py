@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, print_table
 from cardref.errors import UsageError
 from cardref.facts.pictures import pictured
-from cardref.facts.timing import printing_order
+from cardref.facts.printings import printing_order
 from cardref.index import Index, fold
 from cardref.model.back import Back
 from cardref.model.card import Card

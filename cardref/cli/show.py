@@ -7,10 +7,11 @@ from attrs import frozen
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_json
 from cardref.errors import AmbiguousRecord, UnknownRecord
+from cardref.facts.bounds import Bounds, released
 from cardref.facts.called import called, listed, some
 from cardref.facts.pictures import pictures_of
-from cardref.facts.timing import Bounds, earlier_backs, first_back, released
-from cardref.facts.timing import run as run_of
+from cardref.facts.printings import earlier_backs, first_back
+from cardref.facts.printings import run as run_of
 from cardref.index import Index
 from cardref.model.back import Back
 from cardref.model.card import Card

@@ -10,9 +10,10 @@ Worked out by :mod:`cardref.facts`, so that a database says what the library say
 from collections.abc import Iterator
 
 from cardref.export.relation import Column, Relation, Row
+from cardref.facts.bounds import Limit, released
 from cardref.facts.pictures import pictures_of
+from cardref.facts.printings import first_back, printing_order
 from cardref.facts.separation import separation, siblings
-from cardref.facts.timing import Limit, first_back, printing_order, released
 from cardref.index import Index
 
 __all__ = ["DERIVED"]

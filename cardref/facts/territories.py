@@ -19,9 +19,10 @@ from typing import Final
 from attrs import frozen
 
 from cardref.facts.answer import Answer
+from cardref.facts.bounds import Bounds
 from cardref.facts.called import called, listed
 from cardref.facts.kept import kept
-from cardref.facts.timing import Bounds, surely_before
+from cardref.facts.timing import surely_before
 from cardref.index import Index
 from cardref.notation.edtf import Date
 from cardref.text import clip

@@ -1,6 +1,6 @@
 """Where a reference is blind, and which look would help most: a to-do list for contributors.
 
-Backs are compared with those of the same line, maker and count, as :mod:`cardref.facts.features` compares
+Backs are compared with those of the same line, maker and count, as :mod:`cardref.facts.separation` compares
 them: everything else is told apart by counting the pictures. What recording an unknown state would separate
 is an expectation: the state may turn out to be the same. It is taken to be distributed as it is on the
 recorded backs of the maker (of the line, where fewer than three are recorded).

@@ -27,7 +27,7 @@ from attrs import frozen
 
 from cardref.facts.called import figure_name
 from cardref.facts.kept import kept
-from cardref.facts.timing import printed_before, printing_order
+from cardref.facts.printings import printed_before, printing_order
 from cardref.frozen import FrozenMap
 from cardref.index import Index, fold
 from cardref.model.card import Made

@@ -22,7 +22,7 @@ from cardref.errors import UsageError
 from cardref.facts.answer import Verdict
 from cardref.facts.cards import exists
 from cardref.facts.pictures import shown_on
-from cardref.facts.timing import printing_order
+from cardref.facts.printings import printing_order
 from cardref.index import Index
 from cardref.model.specimen import Want
 from cardref.specimens.collection import Collection, Held

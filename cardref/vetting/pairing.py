@@ -22,6 +22,7 @@ from itertools import chain, combinations
 from attrs import evolve
 
 from cardref.facts.answer import Answer, Verdict
+from cardref.facts.bounds import released
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import exists
 from cardref.facts.carrying import carrying
@@ -32,7 +33,7 @@ from cardref.facts.territories import (
     origin_fits,
     sold_in_any,
 )
-from cardref.facts.timing import debut, outside, released, surely_before, was_active
+from cardref.facts.timing import debut, outside, surely_before, was_active
 from cardref.index import Index
 from cardref.model.card import Made
 from cardref.model.evidence import Standing

@@ -19,10 +19,10 @@ from typing import Final
 
 from cardref.decoding.decode import decode
 from cardref.decoding.result import Decoding
+from cardref.facts.bounds import released
 from cardref.facts.features import features_of_line, overlap
 from cardref.facts.naming import folded_names
 from cardref.facts.territories import main_language
-from cardref.facts.timing import released
 from cardref.index import Index, fold
 from cardref.model.card import Card, Made
 from cardref.model.evidence import Standing

@@ -18,9 +18,11 @@ from cardref.export.as_json import as_json, schema
 from cardref.export.as_package import as_package
 from cardref.export.as_sqlite import write_sqlite
 from cardref.export.relations import relations
+from cardref.facts.bounds import released
 from cardref.facts.pictures import pictured
+from cardref.facts.printings import first_back, run
 from cardref.facts.separation import siblings
-from cardref.facts.timing import debut, first_back, released, run
+from cardref.facts.timing import debut
 from cardref.model.kinds import KINDS
 
 

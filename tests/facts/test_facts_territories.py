@@ -3,6 +3,7 @@
 import pytest
 
 from cardref.facts.answer import Verdict
+from cardref.facts.bounds import Bounds, Limit, released
 from cardref.facts.territories import (
     country_existed,
     language_exists,
@@ -11,7 +12,6 @@ from cardref.facts.territories import (
     sold_in_any,
     stretch_of,
 )
-from cardref.facts.timing import Bounds, Limit, released
 from cardref.notation.edtf import Day
 from tests.facts.indexes import date, sample
 

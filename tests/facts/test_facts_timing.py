@@ -4,19 +4,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardref.facts.answer import Verdict
-from cardref.facts.timing import (
-    debut,
+from cardref.facts.bounds import released
+from cardref.facts.printings import (
     earlier_backs,
     first_back,
     out_of_order,
-    outside,
     printed_before,
     printing_order,
-    released,
     run,
-    surely_before,
-    was_active,
 )
+from cardref.facts.timing import debut, outside, surely_before, was_active
 from cardref.index import Index
 from cardref.notation.edtf import Day
 from tests.facts.indexes import back, date, index_of, sample

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from cardref.facts.timing import printed_before
+from cardref.facts.printings import printed_before
 from cardref.model.condition import ConditionReport
 from cardref.model.evidence import Standing
 from cardref.model.specimen import Sale, Specimen, Status, Want

@@ -7,9 +7,9 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.answer import Verdict
+from cardref.facts.bounds import released
 from cardref.facts.called import called
 from cardref.facts.territories import country_existed, origin_fits
-from cardref.facts.timing import released
 from cardref.finding import Severity
 from cardref.model.card import Card
 from cardref.model.maker import Maker

@@ -8,7 +8,7 @@ from cardref.checks.dating import doubted
 from cardref.checks.examples import BACK, backs
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
-from cardref.facts.timing import out_of_order
+from cardref.facts.printings import out_of_order
 from cardref.finding import Severity
 from cardref.model.back import Back
 

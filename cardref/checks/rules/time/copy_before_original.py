@@ -6,9 +6,10 @@ from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
 from cardref.checks.examples import of_line
 from cardref.checks.rule import Hit, Rule
+from cardref.facts.bounds import released
 from cardref.facts.called import called
 from cardref.facts.territories import stretch_of
-from cardref.facts.timing import released, surely_before
+from cardref.facts.timing import surely_before
 from cardref.finding import Severity
 from cardref.model.reproduction import Reproduction
 
