@@ -21,6 +21,7 @@ ROWS: tuple[str, ...] = (
     # reading: whether the files can be read, and read alike by everybody
     "reading.unreadable_file",
     "reading.symbolic_link",
+    "reading.unfinished_change",
     "reading.unknown_file",
     "reading.missing_file",
     "reading.file_size",

@@ -5,6 +5,7 @@ import json
 from pathlib import Path
 
 from cardref.cli.common import add_dataset, open_reference
+from cardref.cli.writing import finish_first
 from cardref.errors import CardrefError
 from cardref.export.as_json import as_json, schema
 from cardref.export.as_package import as_package
@@ -44,6 +45,7 @@ def _write(form: str, index: Index, folder: Path) -> list[Path]:
         target = folder / "cardref.sqlite"
         write_sqlite(index, target)
         return [target]
+    finish_first(folder)
     files = _files(form, index)
     for name in files:
         if (folder / name).exists():

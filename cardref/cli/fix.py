@@ -4,6 +4,7 @@ import argparse
 import sys
 
 from cardref.cli.own_files import are_own, mended
+from cardref.cli.writing import finish_first
 from cardref.fixing.place import target_of
 from cardref.fixing.repairing import repair
 from cardref.storage.atomic import write_changes
@@ -40,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
     if args.paths and are_own(args.paths):
         return mended(args)
     target = target_of(args.paths, args.dataset)
+    if finish_first(target.root, dry=args.diff):
+        target = target_of(args.paths, args.dataset)
     done = repair(
         target.root,
         paths=target.paths,

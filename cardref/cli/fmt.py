@@ -3,6 +3,7 @@
 import argparse
 import sys
 
+from cardref.cli.writing import finish_first
 from cardref.fixing.formatting import formatted
 from cardref.fixing.place import target_of
 from cardref.storage.atomic import write_changes
@@ -25,8 +26,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the answer."""
     target = target_of(args.paths, args.dataset)
-    done = formatted(target.root, target.paths)
     dry = args.check or args.diff
+    if finish_first(target.root, dry=dry):
+        target = target_of(args.paths, args.dataset)
+    done = formatted(target.root, target.paths)
     if not dry:
         write_changes(target.root, done.changes)
     for change in done.changes:

@@ -4,6 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from cardref.cli.writing import finish_first
 from cardref.errors import DatasetError, UsageError
 from cardref.starting.start import LICENCES, Beginning, start
 from cardref.storage.atomic import write_changes
@@ -43,6 +44,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write the files and say what to do next."""
     folder = Path(args.folder)
+    finish_first(folder)
     done = start(folder, _beginning(args))
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json
+from cardref.cli.writing import finish_first
 from cardref.errors import UsageError
 from cardref.fixing.place import root_of
 from cardref.model.condition import PARTS, ConditionReport
@@ -309,6 +310,7 @@ def _propose(parser: argparse.ArgumentParser) -> None:
 
 def _run_propose(args: argparse.Namespace) -> int:
     root = root_of(args.dataset)
+    finish_first(root, dry=not args.write)
     reference = load(root)
     mine = read_collection(args.files, reference)
     found = _proposed(args, mine, root)

@@ -93,7 +93,7 @@ def mended(args: argparse.Namespace) -> int:
     if args.diff:
         print("".join(change.diff() for change in done.changes), end="")
     else:
-        write_changes(Path(), done.changes)
+        write_changes(Path(), done.changes, apart=True)
     out = sys.stderr if args.diff else sys.stdout
     for finding in done.fixed:
         print(f"fixed: {_line(finding)}", file=out)

@@ -4,6 +4,7 @@ import argparse
 import datetime as dt
 import sys
 
+from cardref.cli.writing import finish_first
 from cardref.errors import UsageError
 from cardref.fixing.place import root_of
 from cardref.fixing.retiring import Retiring, merge, rename, retire, split
@@ -50,6 +51,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the answer."""
     root = root_of(args.dataset)
+    finish_first(root, dry=args.diff)
     done = _work_out(args)
     if args.diff:
         for change in done.changes:

@@ -4,6 +4,7 @@ import argparse
 from collections import Counter
 from pathlib import Path
 
+from cardref.cli.writing import finish_first
 from cardref.errors import CardrefError, UsageError
 from cardref.facts.called import listed
 from cardref.finding import Severity
@@ -51,6 +52,7 @@ def run(args: argparse.Namespace) -> int:
         return _export(path, args.dataset)
     root = root_of(args.dataset)
     _refuse_inside(path, root)
+    finish_first(root, dry=args.diff)
     result = read_tables(path, root) if args.action == "import" else read_list(path, root)
     if args.diff:
         print("".join(change.diff() for change in result.changes), end="")
@@ -76,6 +78,7 @@ def _export(folder: Path, dataset: str | None) -> int:
     else:
         root = root_of(dataset)
     _refuse_inside(folder, root)
+    finish_first(folder)
     files = written(Draft(root).loaded)
     there = [name for name in files if (folder / name).exists()]
     if there:

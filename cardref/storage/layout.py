@@ -11,7 +11,10 @@ from attrs import frozen
 
 from cardref.model.forms import is_slug
 
-__all__ = ["DOCUMENTS", "FileSpec", "path_for", "spec_of"]
+__all__ = ["DOCUMENTS", "UNFINISHED", "FileSpec", "path_for", "spec_of"]
+
+UNFINISHED = ".cardref-unfinished"
+"""The file that stands at the top of a dataset while a change of several of its files is not finished."""
 
 
 @frozen

@@ -24,7 +24,7 @@ from cardref.errors import DatasetError
 from cardref.location import Place, Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
 from cardref.storage.hooks import fitting
-from cardref.storage.layout import FileSpec, spec_of
+from cardref.storage.layout import UNFINISHED, FileSpec, spec_of
 from cardref.storage.problem import Problem
 from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
@@ -231,6 +231,8 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
     collecting = gc.isenabled()
     gc.disable()  # nothing here is circular, and the collector would look at every record again and again
     try:
+        if os.path.lexists(path / UNFINISHED):
+            loaded.files[UNFINISHED] = LoadedFile(UNFINISHED, None, faults=(_CUT_OFF,))
         for relative, fault in _tree(path):
             _load_file(loaded, relative, fault)
     finally:
@@ -241,6 +243,11 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
 
 # Faults in whose place a value is missing or was made up, so that nothing the file says can be relied on.
 _SPOILING = frozenset({"yaml-feature", "scalar-length"})
+_CUT_OFF = Fault(
+    "unfinished-change",
+    "a change of several files was cut off, or is under way: some are new, some old. The next command that "
+    "changes this dataset, such as `cardref fmt`, finishes it",
+)
 _OTHER_SUFFIXES = (".md", ".txt", ".license")
 
 
