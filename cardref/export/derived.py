@@ -13,7 +13,7 @@ from cardref.export.relation import Column, Relation, Row
 from cardref.facts.bounds import Limit, released
 from cardref.facts.pictures import pictures_of
 from cardref.facts.printings import first_back, printing_order
-from cardref.facts.separation import separation, siblings
+from cardref.facts.separation import MOST_SIBLINGS, separation, siblings
 from cardref.index import Index
 
 __all__ = ["DERIVED"]
@@ -53,16 +53,12 @@ def _first_backs(index: Index) -> Iterator[Row]:
 
 def _separations(index: Index) -> Iterator[Row]:
     for group in siblings(index):
-        few = group.backs[:_MOST]
+        few = group.backs[:MOST_SIBLINGS]
         for number, one in enumerate(few):
             for other in few[number + 1 :]:
                 pair = separation(index, one, other)
                 verdict = "yes" if pair.by else "unknown" if pair.unknown else "no"
                 yield one, other, verdict, "; ".join(separator.feature for separator in pair.by) or None
-
-
-_MOST = 60
-"""Backs of one count that are compared in pairs: nobody has seen so many, and pairs grow by squares."""
 
 
 def _text(name: str, refers: str, about: str, *, required: bool = True) -> Column:

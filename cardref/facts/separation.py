@@ -20,12 +20,13 @@ from cardref.model.back import Back
 from cardref.model.evidence import Standing
 from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind
 
-__all__ = ["Separation", "Separator", "Siblings", "separation", "siblings"]
+__all__ = ["MOST_SIBLINGS", "Separation", "Separator", "Siblings", "separation", "siblings"]
 
 _INTRINSIC_MISREAD: Final = 0.05
 """The share of looks at a fact of the back itself that go wrong. Assumed; common practice, no source."""
 
-_MOST_SIBLINGS: Final = 60
+MOST_SIBLINGS: Final = 60
+"""Of a larger group only so many are compared: nobody has seen so many, and pairs grow by squares."""
 
 
 @frozen
@@ -146,7 +147,7 @@ class Siblings:
 def siblings(index: Index) -> tuple[Siblings, ...]:
     """Every group of two or more backs of one line, maker and count; refuted ones do not count.
 
-    Of a group of more than 60 the first 60 are compared: nobody has seen so many, and pairs grow by squares.
+    Of a larger group the first :data:`MOST_SIBLINGS` are compared.
     """
     found = []
     for ids in index.backs_by_group.values():
@@ -157,8 +158,8 @@ def siblings(index: Index) -> tuple[Siblings, ...]:
         unsure: list[Separation] = []
         thin: list[Separation] = []
         close: list[Separation] = []
-        for number, one in enumerate(group[:_MOST_SIBLINGS]):
-            for other in group[number + 1 : _MOST_SIBLINGS]:
+        for number, one in enumerate(group[:MOST_SIBLINGS]):
+            for other in group[number + 1 : MOST_SIBLINGS]:
                 pair = separation(index, one, other)
                 if not pair.by:
                     (unsure if pair.unknown else alike).append(pair)

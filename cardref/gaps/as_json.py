@@ -10,8 +10,9 @@
 from collections.abc import Iterator
 from typing import Any
 
-from cardref.gaps.find import Gaps, OpenCard, Pair, PairKind, Unknown
+from cardref.gaps.find import SETTLED, Gaps, OpenCard, Pair, PairKind, Unknown
 from cardref.model.evidence import Standing
+from cardref.schema.pieces import COUNT, SHARE, TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 
 __all__ = ["COLUMNS", "as_json", "as_rows", "schema"]
 
@@ -90,53 +91,32 @@ def as_rows(found: Gaps) -> Iterator[tuple[str, ...]]:
 
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of what ``cardref gaps --format json`` prints."""
-    text, count = {"type": "string"}, {"type": "integer", "minimum": 0}
-    number = {"type": "number", "minimum": 0}
-    texts = {"type": "array", "items": text}
-    pair = _object(
-        kind={"enum": [kind.value for kind in PairKind]},
-        one=text,
-        other=text,
-        by=texts,
-        misread={"type": "number", "minimum": 0, "maximum": 1},
-        close=texts,
-        unknown=texts,
+    amount = {"type": "number", "minimum": 0}
+    pair = exactly(
+        kind=one_of(PairKind),
+        one=TEXT,
+        other=TEXT,
+        by=TEXTS,
+        misread=SHARE,
+        close=TEXTS,
+        unknown=TEXTS,
     )
-    unknown = _object(
-        **dict.fromkeys(("back", "feature", "title", "where", "how", "tool"), text),
-        **dict.fromkeys(("effort", "separates", "strengthens", "others"), number),
-        from_backs=texts,
-        also=texts,
+    unknown = exactly(
+        **dict.fromkeys(("back", "feature", "title", "where", "how", "tool"), TEXT),
+        **dict.fromkeys(("effort", "separates", "strengthens", "others"), amount),
+        from_backs=TEXTS,
+        also=TEXTS,
     )
-    standings = [standing.value for standing in Standing if standing not in _SETTLED]
-    card = _object(
-        figure=text, back=text, standing={"enum": [*standings, NOT_RECORDED]}, cards=texts, faces=texts
+    standings = [standing for standing in Standing if standing not in SETTLED]
+    card = exactly(
+        figure=TEXT, back=TEXT, standing=one_of((*standings, NOT_RECORDED)), cards=TEXTS, faces=TEXTS
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:cardref:schema:1:gaps",
-        "title": "cardref gaps --format json",
-        **_object(
-            format={"const": 1},
-            dataset=text,
-            version=text,
-            fingerprint=text,
-            backs=count,
-            compared=count,
-            pairs={"type": "array", "items": pair},
-            unknown={"type": "array", "items": unknown},
-            cards={"type": "array", "items": card},
-        ),
-    }
-
-
-_SETTLED = (Standing.CONFIRMED, Standing.REFUTED)
-
-
-def _object(**properties: Any) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
+    return answer_schema(
+        "gaps",
+        "cardref gaps --format json",
+        backs=COUNT,
+        compared=COUNT,
+        pairs=list_of(pair),
+        unknown=list_of(unknown),
+        cards=list_of(card),
+    )

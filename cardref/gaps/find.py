@@ -20,22 +20,24 @@ from attrs import frozen
 from cardref.errors import UsageError
 from cardref.facts.cards import missing
 from cardref.facts.features import features_of_line, overlap, states_of
-from cardref.facts.separation import Separation, separation
+from cardref.facts.separation import MOST_SIBLINGS, Separation, separation
+from cardref.identification.sights import OWN
 from cardref.index import Index
 from cardref.model.evidence import Standing
 from cardref.model.feature import NOT_APPLICABLE, Feature
 from cardref.text import quoted
 
-__all__ = ["Gaps", "OpenCard", "Pair", "PairKind", "Unknown", "gaps"]
+__all__ = ["SETTLED", "Gaps", "OpenCard", "Pair", "PairKind", "Unknown", "gaps"]
 
 CLAIMED = "claimed-total"
 """What a back says in words is recorded in a field of its own, and is asked for like a feature."""
 
-MOST_SIBLINGS = 60
-"""Of a larger group the first are compared: nobody has seen so many, and pairs grow by squares."""
-
 FEW = 3
 """With fewer recorded backs than this, a maker's own states say nothing about how they are distributed."""
+
+
+SETTLED = (Standing.CONFIRMED, Standing.REFUTED)
+"""A card of such a standing is no gap."""
 
 
 class PairKind(enum.StrEnum):
@@ -307,19 +309,22 @@ def _unknown(
         yield Unknown(
             back,
             slug,
-            feature.title if feature else "Claimed total",
-            feature.where if feature else "the slogan on the reverse",
-            feature.how
-            if feature
-            else "Read how many figures it says there are; `none` where it says nothing.",
-            feature.tool.value if feature else "eye",
-            feature.effort if feature else 1.5,
+            *_looked_at(feature),
             worth[PairKind.NEVER],
             worth[PairKind.ONCE] + worth[PairKind.SIGNS],
             worth[None],
             tuple(hard),
             tuple(also),
         )
+
+
+def _looked_at(feature: Feature | None) -> tuple[str, str, str, str, float]:
+    """What a feature is called, where and how to look, with what, and at what cost; None for the total."""
+    if feature is not None:
+        return feature.title, feature.where, feature.how, feature.tool.value, feature.effort
+    total = OWN[CLAIMED]
+    how = "Read how many figures it says there are; `none` where it says nothing."
+    return total.feature.title, total.where, how, total.tool, total.feature.effort
 
 
 def _chance(feature: Feature | None, rates: Mapping[str, float], known: tuple[str, ...]) -> float:
@@ -359,7 +364,7 @@ def _cards(index: Index, line: str, maker: str) -> Iterator[OpenCard]:
         records.setdefault(key, []).append(full)
         settled[key] = min(settled.get(key, card.standing), card.standing, key=_BEST.index)
     for (figure, back), standing in settled.items():
-        if standing not in (Standing.CONFIRMED, Standing.REFUTED):
+        if standing not in SETTLED:
             cards = tuple(records[figure, back])
             found.setdefault(back, []).append(OpenCard(figure, back, standing, cards))
     for one in missing(index, line, maker):
@@ -370,7 +375,5 @@ def _cards(index: Index, line: str, maker: str) -> Iterator[OpenCard]:
         yield from rest
 
 
-_BEST = [
-    Standing.CONFIRMED, Standing.REFUTED, Standing.REPORTED, Standing.DISPUTED, Standing.UNVERIFIED,
-]  # fmt: skip
+_BEST = [*SETTLED, Standing.REPORTED, Standing.DISPUTED, Standing.UNVERIFIED]
 """A pairing is settled by its best record: that another record of it is only reported changes nothing."""
