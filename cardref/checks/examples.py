@@ -13,7 +13,20 @@ from textwrap import dedent, indent
 from cardref.checks.rule import Example
 from cardref.checks.sample import SAMPLE
 
-__all__ = ["BACK", "CARD", "FACE", "backs", "cards", "changed", "faces", "general", "of_line", "small_line"]
+__all__ = [
+    "BACK",
+    "CARD",
+    "FACE",
+    "backs",
+    "cards",
+    "changed",
+    "faces",
+    "general",
+    "of_line",
+    "one_back",
+    "one_card",
+    "small_line",
+]
 
 BACK = "lanternfish/pell-orrin/b-009"
 FACE = "lanternfish/pell-orrin/f-019"
@@ -44,6 +57,34 @@ def faces(records: str, record: str = "", field: str = "", maker: str = "pell-or
 def cards(records: str, record: str = "", field: str = "", maker: str = "pell-orrin") -> Example:
     """More cards."""
     return _part("cards", records, record, field, maker)
+
+
+def one_back(designation: str, more: str = "", field: str = "") -> Example:
+    """One more back of six figures, :data:`BACK`, printed after the one that the sample has of them."""
+    record = dedent(f"""
+        - id: b-009
+          designation: {designation}
+          series: lanternfish
+          wave: po-2
+          count: 6
+          pictures: {{based_on: b-003}}
+          languages: [en]
+          released: 1982-06
+          after: b-003
+          features: {{maker-line: one-line, waves-drawn: 6}}
+          sources: [binder]
+    """)
+    return backs(_with(record, more), BACK if field else "", field)
+
+
+def one_card(more: str, field: str = "") -> Example:
+    """One more card, :data:`CARD`, of a front and a back that the sample has."""
+    return cards(_with("- id: c-019\n  face: f-004\n  back: b-001", more), CARD if field else "", field)
+
+
+def _with(record: str, more: str) -> str:
+    """A record of a list with more fields behind those it has."""
+    return record.strip("\n") + "\n" + indent(dedent(more).strip("\n"), "  ")
 
 
 def small_line(records: str, record: str = "", field: str = "") -> Example:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Hit, Rule
 from cardref.checks.rules.evidence._supported import supported
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -34,37 +35,20 @@ RULE = Rule(
         "against the other."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: disputed
-    sources: [binder]
-    sides:
-      - {claim: Sold in shops in 1981., sources: [binder]}
-      - {claim: A proof that never reached a shop., sources: [fair-photo]}
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: disputed
-    sources: [binder]
-    sides:
-      - {claim: Sold in shops in 1981., sources: [binder]}
-""",
-        "lanternfish/pell-orrin/c-020",
+    good=one_card("""
+        standing: disputed
+        sources: [binder]
+        sides:
+          - {claim: Sold in shops in 1981., sources: [binder]}
+          - {claim: A proof that never reached a shop., sources: [fair-photo]}
+    """),
+    bad=one_card(
+        """
+        standing: disputed
+        sources: [binder]
+        sides:
+          - {claim: Sold in shops in 1981., sources: [binder]}
+    """,
         "standing",
     ),
 )

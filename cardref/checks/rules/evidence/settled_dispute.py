@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.checks.rules.evidence._supported import supported
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -36,36 +37,19 @@ RULE = Rule(
         "argues."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: confirmed
-    sources: [binder]
-    note: Once thought to be a proof.
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: confirmed
-    sources: [binder]
-    sides:
-      - {claim: Sold in shops in 1981., sources: [binder]}
-      - {claim: A proof that never reached a shop., sources: [fair-photo]}
-""",
-        "lanternfish/pell-orrin/c-020",
+    good=one_card("""
+        standing: confirmed
+        sources: [binder]
+        note: Once thought to be a proof.
+    """),
+    bad=one_card(
+        """
+        standing: confirmed
+        sources: [binder]
+        sides:
+          - {claim: Sold in shops in 1981., sources: [binder]}
+          - {claim: A proof that never reached a shop., sources: [fair-photo]}
+    """,
         "sides",
     ),
 )

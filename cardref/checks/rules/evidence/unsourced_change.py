@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import changed
 from cardref.checks.rule import Example, Hit, Rule
 from cardref.checks.rules.evidence._supported import KINDS_SUPPORTED
 from cardref.finding import Severity
@@ -59,24 +60,10 @@ backs:
     sources: [binder, fair-photo]
 """,
     ),
-    bad=Example(
+    bad=changed(
         "lines/lanternfish/backs/morvane.yaml",
-        """\
-line: lanternfish
-maker: morvane
-backs:
-  - id: b-001
-    designation: 3A
-    series: lanternfish
-    wave: mv-1
-    count: 3
-    pictures: {plus: [reef-pilot, tide-clerk, brine-smith]}
-    languages: [fr]
-    released: 1982-10
-    features: {maker-line: one-line, offer-flash: absent}
-    standing: reported
-    sources: [binder]
-""",
+        "released: 1982-09",
+        "released: 1982-10",
         "lanternfish/morvane/b-001",
         "released",
     ),

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Hit, Rule
 from cardref.checks.rules.evidence._supported import named_sources, supported
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -33,31 +34,9 @@ RULE = Rule(
         "and then it is reported or unverified."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: confirmed
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: confirmed
-""",
-        "lanternfish/pell-orrin/c-020",
-        "standing",
-    ),
+    good=one_card("""
+        standing: confirmed
+        sources: [binder]
+    """),
+    bad=one_card("standing: confirmed", "standing"),
 )

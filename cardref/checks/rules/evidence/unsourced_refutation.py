@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Hit, Rule
 from cardref.checks.rules.evidence._supported import supported
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -32,31 +33,9 @@ RULE = Rule(
         "was refuted will let it rest."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: refuted
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: refuted
-""",
-        "lanternfish/pell-orrin/c-020",
-        "standing",
-    ),
+    good=one_card("""
+        standing: refuted
+        sources: [binder]
+    """),
+    bad=one_card("standing: refuted", "standing"),
 )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Hit, Rule
 from cardref.checks.rules.evidence._supported import named_sources, supported
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
@@ -42,32 +43,15 @@ RULE = Rule(
         "and not enough to confirm it."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: reported
-    sources: [old-listing]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    standing: confirmed
-    sources: [old-listing]
-""",
-        "lanternfish/pell-orrin/c-020",
+    good=one_card("""
+        standing: reported
+        sources: [old-listing]
+    """),
+    bad=one_card(
+        """
+        standing: confirmed
+        sources: [old-listing]
+    """,
         "standing",
     ),
 )

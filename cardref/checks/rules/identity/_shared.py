@@ -1,6 +1,7 @@
 """What a maker prints on the faces of one figure and, now and then, on those of another."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Hit
@@ -13,8 +14,12 @@ from cardref.text import quoted
 __all__ = ["shared"]
 
 
-def shared(corpus: Corpus, field: str, what: str) -> Iterator[Hit]:
-    """A hit for every further figure that has the same text in ``field``; one for each text and figure."""
+def shared(field: str, what: str) -> Callable[[Corpus], Iterator[Hit]]:
+    """A check that tells every further figure that has the same text in ``field``, once for each text."""
+    return partial(_check, field=field, what=what)
+
+
+def _check(corpus: Corpus, field: str, what: str) -> Iterator[Hit]:
     seen: dict[tuple[str, str, str], dict[str, Entry]] = {}
     misfiled = {full for full, one in figure_witnesses(corpus.index).items() if one.meant}
     for entry, face in corpus.records("face", Face):

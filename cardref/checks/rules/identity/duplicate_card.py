@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import cards
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.model.card import Card
 from cardref.model.kinds import short_id
@@ -47,30 +48,20 @@ RULE = Rule(
         "One card entered twice counts twice in every sum, and its sightings and sources are torn in two."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-001
-    back: b-001
-    stickers: [whistle-offer]
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-002
-    back: b-001
-    sources: [binder]
-""",
+    good=cards("""
+        - id: c-020
+          face: f-001
+          back: b-001
+          stickers: [whistle-offer]
+          sources: [binder]
+    """),
+    bad=cards(
+        """
+        - id: c-020
+          face: f-002
+          back: b-001
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/c-020",
     ),
 )

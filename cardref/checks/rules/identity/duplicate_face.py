@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import faces
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.model.face import Face
 from cardref.model.kinds import short_id
@@ -16,14 +17,14 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
     groups: dict[tuple[object, ...], list[tuple[Entry, Face]]] = {}
     for entry, face in corpus.records("face", Face):
         groups.setdefault((face.maker, face.figure, face.codes), []).append((entry, face))
-    for faces in groups.values():
-        if len(faces) > 1:
-            yield from _equal(corpus, faces)
+    for group in groups.values():
+        if len(group) > 1:
+            yield from _equal(corpus, group)
 
 
-def _equal(corpus: Corpus, faces: Iterable[tuple[Entry, Face]]) -> Iterator[Hit]:
+def _equal(corpus: Corpus, group: Iterable[tuple[Entry, Face]]) -> Iterator[Hit]:
     seen: dict[tuple[object, ...], Entry] = {}
-    for entry, face in faces:
+    for entry, face in group:
         key = (
             face.series,
             frozenset(face.languages),
@@ -53,38 +54,28 @@ RULE = Rule(
         "is known on."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/faces/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-faces:
-  - id: f-020
-    figure: gull-warden
-    series: lanternfish
-    languages: [en]
-    name: Gull Warden
-    number: "3017"
-    picture: with a lantern in the left hand
-    codes: none
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/faces/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-faces:
-  - id: f-020
-    figure: gull-warden
-    series: lanternfish
-    languages: [en]
-    name: Gull Warden
-    number: "3017"
-    codes: none
-    sources: [binder]
-""",
+    good=faces("""
+        - id: f-020
+          figure: gull-warden
+          series: lanternfish
+          languages: [en]
+          name: Gull Warden
+          number: "3017"
+          picture: with a lantern in the left hand
+          codes: none
+          sources: [binder]
+    """),
+    bad=faces(
+        """
+        - id: f-020
+          figure: gull-warden
+          series: lanternfish
+          languages: [en]
+          name: Gull Warden
+          number: "3017"
+          codes: none
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/f-020",
     ),
 )

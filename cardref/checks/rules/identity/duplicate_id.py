@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import cards, one_card
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.storage.loader import Entry
 from cardref.text import quoted
@@ -46,29 +47,14 @@ RULE = Rule(
         "one depends on the order of the files."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-010
-    face: f-004
-    back: b-001
-    sources: [binder]
-""",
+    good=one_card("sources: [binder]"),
+    bad=cards(
+        """
+        - id: c-010
+          face: f-004
+          back: b-001
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/c-010",
         "id",
     ),

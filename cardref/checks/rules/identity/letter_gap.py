@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import one_back
+from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import listed
 from cardref.facts.counting import counts
 from cardref.finding import Severity
@@ -64,44 +65,6 @@ RULE = Rule(
     ),
     check=_check,
     needs=("back",),
-    good=Example(
-        "lines/lanternfish/backs/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-backs:
-  - id: b-020
-    designation: 6B
-    series: lanternfish
-    wave: po-2
-    count: 6
-    pictures: {based_on: b-003}
-    languages: [en]
-    released: 1982-06
-    after: b-003
-    features: {maker-line: one-line, waves-drawn: 6}
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/backs/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-backs:
-  - id: b-020
-    designation: 6D
-    series: lanternfish
-    wave: po-2
-    count: 6
-    pictures: {based_on: b-003}
-    languages: [en]
-    released: 1982-06
-    after: b-003
-    features: {maker-line: one-line, waves-drawn: 6}
-    sources: [binder]
-""",
-        "lanternfish/pell-orrin/b-020",
-        "designation",
-    ),
+    good=one_back("6B"),
+    bad=one_back("6D", field="designation"),
 )

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import faces
 from cardref.checks.lookalikes import code_skeleton
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.face import Face
@@ -66,37 +67,27 @@ RULE = Rule(
         "ways."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/faces/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-faces:
-  - id: f-020
-    figure: tide-clerk
-    series: lanternfish
-    languages: [en]
-    name: Tide Clerk
-    number: "4015"
-    codes: [L-015/06]
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/faces/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-faces:
-  - id: f-020
-    figure: tide-clerk
-    series: lanternfish
-    languages: [en]
-    name: Tide Clerk
-    number: "04021"
-    codes: [L-015/06]
-    sources: [binder]
-""",
+    good=faces("""
+        - id: f-020
+          figure: tide-clerk
+          series: lanternfish
+          languages: [en]
+          name: Tide Clerk
+          number: "4015"
+          codes: [L-015/06]
+          sources: [binder]
+    """),
+    bad=faces(
+        """
+        - id: f-020
+          figure: tide-clerk
+          series: lanternfish
+          languages: [en]
+          name: Tide Clerk
+          number: "04021"
+          codes: [L-015/06]
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/f-020",
         "number",
     ),

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import one_back
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.model.back import Back, Relation
 from cardref.model.kinds import short_id
@@ -44,48 +45,8 @@ RULE = Rule(
         "of them is wrong, or the other reference has one name for both: then it is broader."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/backs/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-backs:
-  - id: b-020
-    designation: 6B
-    series: lanternfish
-    wave: po-2
-    count: 6
-    pictures: {based_on: b-003}
-    languages: [en]
-    released: 1982-06
-    after: b-003
-    features: {maker-line: one-line, waves-drawn: 6}
-    concordance:
-      - {reference: harbour-list, designation: "6", relation: broader}
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/backs/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-backs:
-  - id: b-020
-    designation: 6B
-    series: lanternfish
-    wave: po-2
-    count: 6
-    pictures: {based_on: b-003}
-    languages: [en]
-    released: 1982-06
-    after: b-003
-    features: {maker-line: one-line, waves-drawn: 6}
-    concordance:
-      - {reference: harbour-list, designation: "6"}
-    sources: [binder]
-""",
-        "lanternfish/pell-orrin/b-020",
-        "concordance.designation",
+    good=one_back("6B", 'concordance: [{reference: harbour-list, designation: "6", relation: broader}]'),
+    bad=one_back(
+        "6B", 'concordance: [{reference: harbour-list, designation: "6"}]', "concordance.designation"
     ),
 )

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Mend, Rule
+from cardref.checks.examples import general
+from cardref.checks.rule import Also, Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Tombstone
 from cardref.storage.scalars import written
@@ -44,29 +45,21 @@ RULE = Rule(
         "break in one of them loses everything before it."
     ),
     check=_check,
-    good=Example(
+    good=general(
         "retired.yaml",
-        """\
-retired:
-  - id: lanternfish/pell-orrin/b-000
-    replaced_by: [lanternfish/pell-orrin/b-002]
-    reason: It was the same printing as b-002.
-  - id: lanternfish/pell-orrin/b-005
-    replaced_by: [lanternfish/pell-orrin/b-002]
-    reason: It was the same printing as b-002.
-""",
+        """
+        - id: lanternfish/pell-orrin/b-005
+          replaced_by: [lanternfish/pell-orrin/b-002]
+          reason: It was the same printing as b-002.
+    """,
     ),
-    bad=Example(
+    bad=general(
         "retired.yaml",
-        """\
-retired:
-  - id: lanternfish/pell-orrin/b-000
-    replaced_by: [lanternfish/pell-orrin/b-002]
-    reason: It was the same printing as b-002.
-  - id: lanternfish/pell-orrin/b-005
-    replaced_by: [lanternfish/pell-orrin/b-000]
-    reason: It was the same printing as b-000.
-""",
+        """
+        - id: lanternfish/pell-orrin/b-005
+          replaced_by: [lanternfish/pell-orrin/b-000]
+          reason: It was the same printing as b-000.
+    """,
         "lanternfish/pell-orrin/b-005",
         "replaced_by",
     ),

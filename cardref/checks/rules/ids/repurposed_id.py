@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import changed
+from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import listed
 from cardref.finding import Severity
 from cardref.index import fold
@@ -69,33 +70,11 @@ RULE = Rule(
     ),
     check=_check,
     needs=("base",),
-    good=Example(
-        "lines/lanternfish/backs/morvane.yaml",
-        """\
-line: lanternfish
-maker: morvane
-backs:
-  - id: b-001
-    designation: 3A
-    series: lanternfish
-    wave: mv-1
-    count: 3
-    pictures: {plus: [reef-pilot, tide-clerk, brine-smith]}
-    languages: [fr]
-    released: 1982-10
-    features: {maker-line: one-line, offer-flash: absent}
-    standing: reported
-    sources: [binder, fair-photo]
-""",
-    ),
-    bad=Example(
+    good=changed("lines/lanternfish/backs/morvane.yaml", "released: 1982-09", "released: 1982-10"),
+    bad=changed(
         "lines/lanternfish/stickers.yaml",
-        """\
-line: lanternfish
-stickers:
-  - {id: de-strip, kind: language, text: Laternenfisch, language: de, by: [thalweg], sources: [binder]}
-  - {id: whistle-offer, kind: seller, text: Sold by the pier shop, by: [pell-orrin], sources: [fair-photo]}
-""",
+        "kind: offer\n    text: Free whistle!",
+        "kind: seller\n    text: Sold by the pier shop",
         "lanternfish/sticker/whistle-offer",
         "kind",
     ),

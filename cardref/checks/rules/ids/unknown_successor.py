@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Mend, Rule
+from cardref.checks.examples import changed
+from cardref.checks.rule import Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Tombstone
 from cardref.model.kinds import kind_of
@@ -53,25 +54,9 @@ RULE = Rule(
         "stands for."
     ),
     check=_check,
-    good=Example(
-        "retired.yaml",
-        """\
-retired:
-  - id: lanternfish/pell-orrin/b-000
-    replaced_by: [lanternfish/pell-orrin/b-002]
-    reason: It was the same printing as b-002.
-""",
-    ),
-    bad=Example(
-        "retired.yaml",
-        """\
-retired:
-  - id: lanternfish/pell-orrin/b-000
-    replaced_by: [lanternfish/pell-orin/b-002]
-    reason: It was the same printing as b-002.
-""",
-        "lanternfish/pell-orrin/b-000",
-        "replaced_by",
+    good=changed("retired.yaml", "pell-orrin/b-002]", "pell-orrin/b-003]"),
+    bad=changed(
+        "retired.yaml", "pell-orrin/b-002]", "pell-orin/b-002]", "lanternfish/pell-orrin/b-000", "replaced_by"
     ),
     fix="unsafe",
 )

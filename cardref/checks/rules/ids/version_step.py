@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import changed
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.facts.called import called
 from cardref.finding import Severity
 from cardref.model.dataset import Dataset
@@ -54,36 +55,6 @@ RULE = Rule(
     ),
     check=_check,
     needs=("base",),
-    good=Example(
-        "dataset.yaml",
-        """\
-id: sample
-title: Lanternfish, a small invented line
-version: "2026.12"
-licence: CC0-1.0
-model: 1
-invented: true
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/backs/morvane.yaml",
-        """\
-line: lanternfish
-maker: morvane
-backs:
-  - id: b-001
-    designation: 3B
-    series: lanternfish
-    wave: mv-1
-    count: 3
-    pictures: {plus: [reef-pilot, tide-clerk, brine-smith]}
-    languages: [fr]
-    released: 1982-09
-    features: {maker-line: one-line, offer-flash: absent}
-    standing: reported
-    sources: [binder]
-""",
-        "sample",
-        "version",
-    ),
+    good=changed("dataset.yaml", "2026.11", "2026.12"),
+    bad=changed("lines/lanternfish/backs/morvane.yaml", "3A", "3B", "sample", "version"),
 )

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.examples import backs
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.back import Back
@@ -87,40 +88,34 @@ RULE = Rule(
         "nothing: every count along the circle is then unfounded."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/backs/morvane.more.yaml",
-        """\
-line: lanternfish
-maker: morvane
-backs:
-  - id: b-002
-    designation: 3B
-    series: lanternfish
-    count: 3
-    pictures: {based_on: b-001}
-    languages: [fr]
-    after: b-001
-    features: {maker-line: two-lines}
-    sources: [binder]
-""",
+    good=backs(
+        """
+        - id: b-002
+          designation: 3B
+          series: lanternfish
+          count: 3
+          pictures: {based_on: b-001}
+          languages: [fr]
+          after: b-001
+          features: {maker-line: two-lines}
+          sources: [binder]
+    """,
+        maker="morvane",
     ),
-    bad=Example(
-        "lines/lanternfish/backs/morvane.more.yaml",
-        """\
-line: lanternfish
-maker: morvane
-backs:
-  - id: b-002
-    designation: 3B
-    series: lanternfish
-    count: 3
-    pictures: {based_on: b-002}
-    languages: [fr]
-    after: b-001
-    features: {maker-line: two-lines}
-    sources: [binder]
-""",
+    bad=backs(
+        """
+        - id: b-002
+          designation: 3B
+          series: lanternfish
+          count: 3
+          pictures: {based_on: b-002}
+          languages: [fr]
+          after: b-001
+          features: {maker-line: two-lines}
+          sources: [binder]
+    """,
         "lanternfish/morvane/b-002",
         "pictures.based_on",
+        maker="morvane",
     ),
 )

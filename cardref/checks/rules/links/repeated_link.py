@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import one_card
 from cardref.checks.linking import values, written_in
-from cardref.checks.rule import Example, Hit, Mend, Rule
+from cardref.checks.rule import Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.text import quoted
 
@@ -40,31 +41,7 @@ RULE = Rule(
         "the next count come out wrong. Mostly another record was meant the second time."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder, fair-photo]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder, binder]
-""",
-        "lanternfish/pell-orrin/c-020",
-        "sources",
-    ),
+    good=one_card("sources: [binder, fair-photo]"),
+    bad=one_card("sources: [binder, binder]", "sources"),
     fix="unsafe",
 )

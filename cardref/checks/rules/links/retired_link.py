@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import cards
 from cardref.checks.linking import key_in, written_in
-from cardref.checks.rule import Also, Example, Hit, Mend, Rule
+from cardref.checks.rule import Also, Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.storage.scalars import written as as_yaml
 from cardref.text import quoted
@@ -51,29 +52,19 @@ RULE = Rule(
         "to say which of the records that stand today it means."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-002
-    back: b-002
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-002
-    back: b-000
-    sources: [binder]
-""",
+    good=cards("""
+        - id: c-020
+          face: f-002
+          back: b-002
+          sources: [binder]
+    """),
+    bad=cards(
+        """
+        - id: c-020
+          face: f-002
+          back: b-000
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/c-020",
         "back",
     ),

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import one_card
 from cardref.checks.linking import Broken, key_in, written_in
-from cardref.checks.rule import Also, Example, Hit, Mend, Rule
+from cardref.checks.rule import Also, Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.kinds import kind_of, short_id
 from cardref.notation.nearest import Suggester
@@ -105,31 +106,7 @@ RULE = Rule(
         "listed cannot be looked up. Mostly one of the two ids is misspelt."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [bidner]
-""",
-        "lanternfish/pell-orrin/c-020",
-        "sources",
-    ),
+    good=one_card("sources: [binder]"),
+    bad=one_card("sources: [bidner]", "sources"),
     fix="unsafe",
 )

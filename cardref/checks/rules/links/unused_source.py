@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import one_card
 from cardref.checks.linking import used
 from cardref.checks.rule import Example, Hit, Rule
 from cardref.finding import Severity
@@ -31,18 +32,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=tuple(kind for kind in KINDS if any("source" in link.kinds for link in links(kind))),
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [fair-photo]
-""",
-    ),
+    good=one_card("sources: [fair-photo]"),
     bad=Example(
         "sources.yaml",
         """\

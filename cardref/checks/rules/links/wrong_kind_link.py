@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
+from cardref.checks.examples import cards, one_card
 from cardref.checks.linking import written_in
-from cardref.checks.rule import Also, Example, Hit, Rule
+from cardref.checks.rule import Also, Hit, Rule
 from cardref.finding import Severity
 from cardref.text import quoted
 
@@ -39,29 +40,14 @@ RULE = Rule(
         "which figure is on it."
     ),
     check=_check,
-    good=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        "lines/lanternfish/cards/pell-orrin.more.yaml",
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: b-003
-    back: b-001
-    sources: [binder]
-""",
+    good=one_card("sources: [binder]"),
+    bad=cards(
+        """
+        - id: c-020
+          face: b-003
+          back: b-001
+          sources: [binder]
+    """,
         "lanternfish/pell-orrin/c-020",
         "face",
     ),

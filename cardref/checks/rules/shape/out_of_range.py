@@ -1,6 +1,7 @@
 """A number is smaller or larger than its field allows."""
 
-from cardref.checks.rule import Example, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Rule
 from cardref.checks.rules.shape._problems import problems
 from cardref.finding import Severity
 
@@ -18,32 +19,15 @@ RULE = Rule(
         "few is the usual reason."
     ),
     check=problems("out-of-range"),
-    good=Example(
-        _PATH,
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    sightings: [{source: binder, count: 1}]
-""",
-    ),
-    bad=Example(
-        _PATH,
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    sightings: [{source: binder, count: 0}]
-""",
-        record="lanternfish/pell-orrin/c-020",
-        field="sightings.count",
+    good=one_card("""
+        sources: [binder]
+        sightings: [{source: binder, count: 1}]
+    """),
+    bad=one_card(
+        """
+        sources: [binder]
+        sightings: [{source: binder, count: 0}]
+    """,
+        "sightings.count",
     ),
 )

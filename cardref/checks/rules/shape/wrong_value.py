@@ -1,6 +1,7 @@
 """A value is none of those that its field can have."""
 
-from cardref.checks.rule import Example, Rule
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Rule
 from cardref.checks.rules.shape._problems import problems
 from cardref.finding import Severity
 
@@ -18,33 +19,16 @@ RULE = Rule(
         "will use the same one."
     ),
     check=problems("wrong-value"),
-    good=Example(
-        _PATH,
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    made: proof
-    sources: [binder]
-""",
-    ),
-    bad=Example(
-        _PATH,
-        """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    made: proofs
-    sources: [binder]
-""",
-        record="lanternfish/pell-orrin/c-020",
-        field="made",
+    good=one_card("""
+        made: proof
+        sources: [binder]
+    """),
+    bad=one_card(
+        """
+        made: proofs
+        sources: [binder]
+    """,
+        "made",
     ),
     fix="unsafe",
 )

@@ -5,13 +5,14 @@ from functools import partial
 from typing import Any
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Hit, Mend
+from cardref.checks.examples import one_card
+from cardref.checks.rule import Example, Hit, Mend
 from cardref.location import Pointer
 from cardref.storage.loader import Entry, LoadedFile
 from cardref.storage.scalars import written
 from cardref.storage.yamltext import is_tidy
 
-__all__ = ["Check", "mended", "untidy"]
+__all__ = ["Check", "mended", "noted", "untidy"]
 
 # Signs as they are printed, blanks and all: schemes say what is right there.
 _VERBATIM = frozenset({"codes", "before"})
@@ -59,3 +60,8 @@ def _check(
 def mended(problem: str, better: Callable[[str], str], advice: str, *, safe: bool) -> Check:
     """A check for texts that ``better`` would write in another way; it must leave all others as they are."""
     return partial(_check, problem=problem, better=better, advice=advice, safe=safe)
+
+
+def noted(note: str, *, told: bool = False) -> Example:
+    """An example with this note, written as in a file; ``told`` where the rule is not content with it."""
+    return one_card(f"sources: [binder]\nnote: {note}", "note" if told else "")

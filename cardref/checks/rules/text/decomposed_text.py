@@ -2,30 +2,15 @@
 
 import unicodedata
 
-from cardref.checks.rule import Example, Rule
-from cardref.checks.rules.text._texts import mended
+from cardref.checks.rule import Rule
+from cardref.checks.rules.text._texts import mended, noted
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
 
-_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
-_CARD = """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    note: {}
-"""
-
 
 def _composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
-
-
-_CHECK = mended("is not in Unicode's composed form (NFC)", _composed, "write it composed", safe=True)
 
 
 RULE = Rule(
@@ -37,8 +22,8 @@ RULE = Rule(
         "An accented letter can be written as one sign or as two. Both look the same, and a search for "
         "the one does not find the other."
     ),
-    check=_CHECK,
-    good=Example(_PATH, _CARD.format("A récif in blue.")),
-    bad=Example(_PATH, _CARD.format("A re\u0301cif in blue."), "lanternfish/pell-orrin/c-020", "note"),
+    check=mended("is not in Unicode's composed form (NFC)", _composed, "write it composed", safe=True),
+    good=noted("A récif in blue."),
+    bad=noted("A re\u0301cif in blue.", told=True),
     fix="safe",
 )

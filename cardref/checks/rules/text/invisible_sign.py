@@ -2,23 +2,11 @@
 
 import re
 
-from cardref.checks.rule import Example, Rule
-from cardref.checks.rules.text._texts import mended
+from cardref.checks.rule import Rule
+from cardref.checks.rules.text._texts import mended, noted
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
-
-_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
-_CARD = """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    note: {}
-"""
 
 # What Unicode calls Default_Ignorable_Code_Point (DerivedCoreProperties, from memory), and the annotation
 # marks FFF9 to FFFB. Left out: direction marks, which have a rule of their own, and variation selectors,
@@ -34,9 +22,6 @@ def _seen(text: str) -> str:
     return _UNSEEN.sub("", text)
 
 
-_CHECK = mended("has a sign that nobody sees", _seen, "take it out", safe=True)
-
-
 RULE = Rule(
     id="invisible-sign",
     family="text",
@@ -46,8 +31,8 @@ RULE = Rule(
         "Soft hyphens and spaces without width come along when text is copied. They make two equal "
         "names differ, and nobody can see why."
     ),
-    check=_CHECK,
-    good=Example(_PATH, _CARD.format("Seen twice.")),
-    bad=Example(_PATH, _CARD.format("Seen tw\u200bice."), "lanternfish/pell-orrin/c-020", "note"),
+    check=mended("has a sign that nobody sees", _seen, "take it out", safe=True),
+    good=noted("Seen twice."),
+    bad=noted("Seen tw\u200bice.", told=True),
     fix="safe",
 )

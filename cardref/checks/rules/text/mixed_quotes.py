@@ -3,23 +3,11 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
-from cardref.checks.rules.text._texts import untidy
+from cardref.checks.rule import Hit, Rule
+from cardref.checks.rules.text._texts import noted, untidy
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
-
-_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
-_CARD = """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    note: {}
-"""
 
 _PAIRS = (("'", "\u2018\u2019\u201a\u201b"), ('"', "\u201c\u201d\u201e\u201f"))
 
@@ -34,9 +22,6 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 break
 
 
-_CHECK = _check
-
-
 RULE = Rule(
     id="mixed-quotes",
     family="text",
@@ -46,7 +31,7 @@ RULE = Rule(
         "Quotes of two kinds in one text are mostly two hands at work. In one kind the text can be "
         "searched for and compared."
     ),
-    check=_CHECK,
-    good=Example(_PATH, _CARD.format("\"It says 'free' on it.\"")),
-    bad=Example(_PATH, _CARD.format('"It says \u2018free\' on it."'), "lanternfish/pell-orrin/c-020", "note"),
+    check=_check,
+    good=noted("\"It says 'free' on it.\""),
+    bad=noted('"It says \u2018free\' on it."', told=True),
 )

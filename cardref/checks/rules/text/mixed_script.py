@@ -5,24 +5,12 @@ import unicodedata
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
-from cardref.checks.rules.text._texts import untidy
+from cardref.checks.rule import Hit, Rule
+from cardref.checks.rules.text._texts import noted, untidy
 from cardref.finding import Severity
 from cardref.text import quoted
 
 __all__ = ["RULE"]
-
-_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
-_CARD = """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    note: {}
-"""
 
 # A word may not mix these; others are written together, as the scripts of Japanese are.
 _SCRIPTS = ("LATIN", "GREEK", "CYRILLIC", "ARMENIAN")
@@ -47,9 +35,6 @@ def _script(sign: str) -> str:
     return next((script for script in _SCRIPTS if name.startswith(script)), "")
 
 
-_CHECK = _check
-
-
 RULE = Rule(
     id="mixed-script",
     family="text",
@@ -59,7 +44,7 @@ RULE = Rule(
         "A Cyrillic а in a Latin word looks right and is found by no search. It is a slip of the "
         "keyboard, or somebody's trick."
     ),
-    check=_CHECK,
-    good=Example(_PATH, _CARD.format("Seen twice.")),
-    bad=Example(_PATH, _CARD.format("S\u0435en twice."), "lanternfish/pell-orrin/c-020", "note"),
+    check=_check,
+    good=noted("Seen twice."),
+    bad=noted("S\u0435en twice.", told=True),
 )

@@ -2,23 +2,11 @@
 
 import re
 
-from cardref.checks.rule import Example, Rule
-from cardref.checks.rules.text._texts import mended
+from cardref.checks.rule import Rule
+from cardref.checks.rules.text._texts import mended, noted
 from cardref.finding import Severity
 
 __all__ = ["RULE"]
-
-_PATH = "lines/lanternfish/cards/pell-orrin.more.yaml"
-_CARD = """\
-line: lanternfish
-maker: pell-orrin
-cards:
-  - id: c-020
-    face: f-004
-    back: b-001
-    sources: [binder]
-    note: {}
-"""
 
 
 def _spaced(text: str) -> str:
@@ -31,7 +19,6 @@ def _spaced(text: str) -> str:
 
 
 _INNER = re.compile("(?<=[^ ]) {2,}")
-_CHECK = mended("has a space too many", _spaced, "take it out", safe=True)
 
 
 RULE = Rule(
@@ -43,8 +30,8 @@ RULE = Rule(
         "Two names that differ in a space look alike and are not found together. In print nobody sees "
         "it, so it is never meant."
     ),
-    check=_CHECK,
-    good=Example(_PATH, _CARD.format("Seen twice.")),
-    bad=Example(_PATH, _CARD.format('"Seen  twice."'), "lanternfish/pell-orrin/c-020", "note"),
+    check=mended("has a space too many", _spaced, "take it out", safe=True),
+    good=noted("Seen twice."),
+    bad=noted('"Seen  twice."', told=True),
     fix="safe",
 )

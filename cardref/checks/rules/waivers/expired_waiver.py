@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.rule import Hit, Rule
+from cardref.checks.rules.waivers._waivers import about, waived
 from cardref.checks.waiving import has_expired
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Waiver
-from cardref.text import quoted
 
 __all__ = ["RULE"]
 
@@ -15,14 +15,8 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     for entry, waiver in corpus.records("waiver", Waiver):
         if has_expired(waiver, corpus.today):
-            what = f"the waiver of {quoted(waiver.rule)} for {quoted(waiver.record)}"
-            advice = "look again, then take it out or give it a later day"
-            yield Hit(
-                entry,
-                f"{what} ended on {waiver.expires}: {advice}",
-                ("expires",),
-                value=f"{waiver.rule} {waiver.record}",
-            )
+            says = f"ended on {waiver.expires}: look again, then take it out or give it a later day"
+            yield about(entry, waiver, says, ("expires",))
 
 
 RULE = Rule(
@@ -35,25 +29,6 @@ RULE = Rule(
         "until it is mended or the day is moved on."
     ),
     check=_check,
-    good=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-    reason: The list is not published yet.
-    expires: "2030"
-""",
-    ),
-    bad=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-    reason: The list is not published yet.
-    expires: "2020"
-""",
-        field="expires",
-    ),
+    good=waived('reason: The list is not published yet.\nexpires: "2030"'),
+    bad=waived('reason: The list is not published yet.\nexpires: "2020"', "expires"),
 )

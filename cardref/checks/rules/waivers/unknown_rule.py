@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Mend, Rule
+from cardref.checks.rule import Hit, Mend, Rule
+from cardref.checks.rules.waivers._waivers import waived
 from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.bookkeeping import Waiver
@@ -52,24 +53,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("outcome",),
-    good=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-    reason: The list is not published yet.
-""",
-    ),
-    bad=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: verison-step
-    record: sample
-    reason: The list is not published yet.
-""",
-        field="rule",
-    ),
+    good=waived("reason: The list is not published yet."),
+    bad=waived("reason: The list is not published yet.", "rule", rule="verison-step"),
     fix="unsafe",
 )

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.rule import Hit, Rule
+from cardref.checks.rules.waivers._waivers import about, waived
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Waiver
-from cardref.text import quoted
 
 __all__ = ["RULE"]
 
@@ -14,12 +14,7 @@ __all__ = ["RULE"]
 def _check(corpus: Corpus) -> Iterator[Hit]:
     for entry, waiver in corpus.records("waiver", Waiver):
         if not waiver.reason.strip():
-            what = f"the waiver of {quoted(waiver.rule)} for {quoted(waiver.record)}"
-            yield Hit(
-                entry,
-                f"{what} gives no reason: say why it is accepted",
-                value=f"{waiver.rule} {waiver.record}",
-            )
+            yield about(entry, waiver, "gives no reason: say why it is accepted")
 
 
 RULE = Rule(
@@ -31,21 +26,6 @@ RULE = Rule(
         "In two years nobody remembers why a finding was accepted. The reason tells whether it still holds."
     ),
     check=_check,
-    good=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-    reason: The list is not published yet.
-""",
-    ),
-    bad=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-""",
-    ),
+    good=waived("reason: The list is not published yet."),
+    bad=waived(""),
 )

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.rule import Hit, Rule
+from cardref.checks.rules.waivers._waivers import about, waived
 from cardref.checks.waiving import has_expired
 from cardref.finding import Severity
 from cardref.model.bookkeeping import Waiver
-from cardref.text import quoted
 
 __all__ = ["RULE"]
 
@@ -20,13 +20,8 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             continue
         if unread & {"", waiver.record.partition("/")[0]}:
             continue  # the finding may be about what could not be read
-        yield Hit(
-            entry,
-            f"the waiver of {quoted(waiver.rule)} for {quoted(waiver.record)} matches no finding: "
-            "take it out, or correct the rule, record or field it names",
-            ("record",),
-            value=f"{waiver.rule} {waiver.record} {waiver.field}",
-        )
+        says = "matches no finding: take it out, or correct the rule, record or field it names"
+        yield about(entry, waiver, says, ("record",), value=f" {waiver.field}")
 
 
 RULE = Rule(
@@ -40,23 +35,11 @@ RULE = Rule(
     ),
     check=_check,
     needs=("outcome",),
-    good=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: version-step
-    record: sample
-    reason: The list is not published yet.
-""",
-    ),
-    bad=Example(
-        "waivers.yaml",
-        """\
-waivers:
-  - rule: count-mismatch
-    record: lanternfish/pell-orrin/b-004
-    reason: Counted twice, and it is so.
-""",
-        field="record",
+    good=waived("reason: The list is not published yet."),
+    bad=waived(
+        "reason: Counted twice, and it is so.",
+        "record",
+        rule="count-mismatch",
+        record="lanternfish/pell-orrin/b-004",
     ),
 )
