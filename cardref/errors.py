@@ -87,20 +87,25 @@ class UsageError(CardrefError, ValueError):
 
 
 class UnknownRecord(CardrefError, LookupError):  # noqa: N818 - the name is part of the public interface
-    """No record answers to ``text``. ``suggestions`` are the nearest ids or designations."""
+    """No record answers to ``text``. ``suggestions`` are the nearest ids or designations; ``otherwise`` says
+    what to do where there are none.
+    """
 
-    def __init__(self, text: str, what: str = "record", suggestions: Iterable[str] = ()) -> None:
+    def __init__(
+        self, text: str, what: str = "record", suggestions: Iterable[str] = (), otherwise: str = ""
+    ) -> None:
         self.text = text
         self.what = what
         self.suggestions = tuple(suggestions)
+        self.otherwise = otherwise or "`cardref list KIND` lists the records of a kind"
         super().__init__(str(self))
 
     def __str__(self) -> str:
-        hint = f"; did you mean {' or '.join(self.suggestions)}?" if self.suggestions else ""
-        return f"no {self.what} is called {quoted(self.text)}{hint}"
+        hint = f"did you mean {' or '.join(self.suggestions)}?" if self.suggestions else self.otherwise
+        return f"no {self.what} is called {quoted(self.text)}; {hint}"
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return type(self), (self.text, self.what, self.suggestions)
+        return type(self), (self.text, self.what, self.suggestions, self.otherwise)
 
 
 class AmbiguousRecord(CardrefError, LookupError):  # noqa: N818 - the name is part of the public interface

@@ -447,7 +447,8 @@ class Index:
         """
         matches = self.find(text, (kind,))
         if not matches:
-            raise UnknownRecord(text, kind, self.suggest(text, kind))
+            there = f"`cardref list {KINDS[kind].plural}` lists them"
+            raise UnknownRecord(text, kind, self.suggest(text, kind), there)
         if len(matches) > 1:
             raise AmbiguousRecord(text, matches)
         return self.tables[kind][matches[0]]

@@ -72,7 +72,11 @@ def test_of_many_matches_eight_are_shown(count: int, shown: int, more: str) -> N
 def test_an_unknown_record_tells_what_was_meant() -> None:
     """The kind, the text, and the nearest names where there are any."""
     assert str(UnknownRecord("x", "back", ["a", "b"])) == "no back is called 'x'; did you mean a or b?"
-    assert str(UnknownRecord("x")) == "no record is called 'x'"
+    assert str(UnknownRecord("x")) == (
+        "no record is called 'x'; `cardref list KIND` lists the records of a kind"
+    )
+    assert str(UnknownRecord("x", "line", otherwise="try y")) == "no line is called 'x'; try y"
+    assert "try y" not in str(UnknownRecord("x", "line", ["z"], "try y"))
 
 
 def test_errors_are_what_a_caller_expects_to_catch() -> None:

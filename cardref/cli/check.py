@@ -219,11 +219,16 @@ def _read(path: str) -> str:
         return Path(path).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         why = error.strerror if isinstance(error, OSError) else "it is not UTF-8"
-        raise UsageError(f"the baseline {quoted(path)} cannot be read ({why})") from None
+        raise UsageError(
+            f"the baseline {quoted(path)} cannot be read ({why}): write one with --write-baseline"
+        ) from None
 
 
 def _write(path: str, text: str) -> None:
     try:
         Path(path).write_text(text, encoding="utf-8")
     except OSError as error:
-        raise UsageError(f"the baseline {quoted(path)} cannot be written ({error.strerror})") from None
+        raise UsageError(
+            f"the baseline {quoted(path)} cannot be written ({error.strerror}): name a file in a "
+            "directory that is there"
+        ) from None

@@ -62,7 +62,8 @@ def _maker(index: Index, text: str) -> str:
         return ""
     found = index.maker_named(text)
     if len(found) != 1:
-        raise UnknownRecord(text, "maker", [short_id(near) for near in index.suggest(text, "maker")])
+        near = [short_id(one) for one in index.suggest(text, "maker")]
+        raise UnknownRecord(text, "maker", near, "`cardref list makers` lists them")
     return short_id(found[0])
 
 

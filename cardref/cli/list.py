@@ -2,6 +2,8 @@
 
 import argparse
 from collections.abc import Callable, Iterable, Mapping
+from enum import Enum
+from typing import get_args, get_type_hints
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_csv, print_json, print_table
 from cardref.errors import UsageError
@@ -69,10 +71,9 @@ def run(args: argparse.Namespace) -> int:
     """Print the answer."""
     kind = _kind(args.kind)
     index = open_reference(args).index
-    tests = [_test(kind, word) for word in args.where]
-    _refuse_unknown_values(index, tests)
+    tests = [_test(index, kind, *_asked(kind, word)) for word in args.where]
     table: Mapping[str, Record] = index.backs if kind == "back" else index.tables[kind]
-    rows = [record for record in table.values() if all(test(index, record) for _, _, test in tests)]
+    rows = [record for record in table.values() if all(test(record) for test in tests)]
     if kind == "back":
         rows = _in_printing_order(index, rows)
     found, rows = len(rows), rows[: args.first]
@@ -108,10 +109,8 @@ def _kind(text: str) -> str:
     raise UsageError(f"there is no kind {quoted(text)}; {hint}")
 
 
-Test = Callable[[Index, Record], bool]
-
-
-def _test(kind: str, word: str) -> tuple[str, str, Test]:
+def _asked(kind: str, word: str) -> tuple[str, str]:
+    """Field and value of a FIELD=VALUE."""
     name, equals, wanted = word.partition("=")
     name = name.strip().replace("-", "_")
     fields = _fields(kind)
@@ -121,12 +120,21 @@ def _test(kind: str, word: str) -> tuple[str, str, Test]:
         near = closest(name, fields, 1)
         hint = f"did you mean {near[0]}?" if near else f"the fields are {', '.join(fields)}"
         raise UsageError(f"{KINDS[kind].plural} have no field {quoted(name)}; {hint}")
-    asked = fold(wanted)
+    return name, wanted
 
-    def holds(index: Index, record: Record) -> bool:
-        return any(_answers_to(index, value, asked) for value in _values(index, record, name))
 
-    return name, wanted, holds
+def _test(index: Index, kind: str, name: str, wanted: str) -> Callable[[Record], bool]:
+    """Whether a record says so."""
+    _refuse_unknown(index, kind, name, wanted)
+    asked, kinds = fold(wanted), _referred(kind, name)
+    meant = frozenset(index.find(wanted, kinds) if kinds else ())
+
+    def holds(record: Record) -> bool:
+        return any(
+            value in meant or _answers_to(index, value, asked) for value in _values(index, record, name)
+        )
+
+    return holds
 
 
 def _fields(kind: str) -> tuple[str, ...]:
@@ -140,18 +148,42 @@ def _fields(kind: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*own, *base, *derived.get(kind, ("line",)), "layer"]))
 
 
-def _refuse_unknown_values(index: Index, tests: Iterable[tuple[str, str, Test]]) -> None:
-    """A misspelt figure or maker must not look like an empty answer."""
-    for name, wanted, _ in tests:
-        if name in ("figure", "maker", "series", "line") and not index.find(wanted, (name,)):
-            near = index.suggest(wanted, name)
-            plural = KINDS[name].plural
-            hint = f"did you mean {' or '.join(map(short_id, near))}?" if near else _lists(plural)
-            raise UsageError(f"no {name} is called {quoted(wanted)}; {hint}")
+def _referred(kind: str, name: str) -> tuple[str, ...]:
+    """The kinds of the records that a field names; () for a field that names none."""
+    if name in ("figure", "maker", "series", "line"):
+        return (name,)
+    return tuple(
+        of for link in links(kind) if link.path == (name,) and link.on == "value" for of in link.kinds
+    )
 
 
-def _lists(plural: str) -> str:
-    return f"`cardref list {plural}` lists them"
+def _refuse_unknown(index: Index, kind: str, name: str, wanted: str) -> None:
+    """What no record can say, such as a misspelt figure, must not look like an empty answer."""
+    kinds, words = _referred(kind, name), _words(index, kind, name)
+    if name == "layer" and not words:
+        raise UsageError("there are no layers here: lay a dataset over another with --over")
+    if kinds and not index.find(wanted, kinds):
+        near = [name for of in kinds for name in index.suggest(wanted, of)][:3]
+        plural = KINDS[kinds[0]].plural
+        hint = (
+            f"did you mean {' or '.join(map(short_id, near))}?"
+            if near
+            else f"`cardref list {plural}` lists them"
+        )
+        raise UsageError(f"no {' or '.join(kinds)} is called {quoted(wanted)}; {hint}")
+    if words and fold(wanted) not in map(fold, words):
+        raise UsageError(f"{name} is one of {', '.join(words)}, not {quoted(wanted)}")
+    if name == "count" and not wanted.strip().isdecimal():
+        raise UsageError(f"count is a whole number such as 25, not {quoted(wanted)}")
+
+
+def _words(index: Index, kind: str, name: str) -> tuple[str, ...]:
+    """The words that a field is limited to; () for a field that is not."""
+    if name == "layer":
+        return index.layers
+    hint = get_type_hints(KINDS[kind].record).get(name)
+    choices = [of for of in (hint, *get_args(hint)) if isinstance(of, type) and issubclass(of, Enum)]
+    return tuple(str(one.value) for of in choices for one in of)
 
 
 def _answers_to(index: Index, value: str, asked: str) -> bool:

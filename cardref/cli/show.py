@@ -78,7 +78,9 @@ def _one(reference: Reference, asked: str) -> str:
         raise AmbiguousRecord(asked, found)
     for gone in reference.index.retired_named(asked):
         reason = reference.index.retired[gone].reason
-        raise UnknownRecord(asked, f"record (it was retired: {reason}) that", ())
+        raise UnknownRecord(
+            asked, otherwise=f"it was retired, and nothing took its place: {clip(reason, 200)}"
+        )
     raise UnknownRecord(asked, "record", reference.index.suggest(asked))
 
 

@@ -64,7 +64,7 @@ def target_of(
     roots: dict[Path, list[str]] = {}
     for path in map(Path, paths):
         if not path.exists():
-            raise DatasetError(f"{quoted(str(path))} does not exist")
+            raise DatasetError(f"{quoted(str(path))} does not exist: name a dataset's directory, or a file")
         root = Path(dataset) if dataset is not None else _above(path)
         if path.is_dir():
             root_of(root)

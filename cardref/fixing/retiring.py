@@ -104,7 +104,7 @@ def merge(root: Path, asked: str, into: str, *, reason: str, date: str = "") -> 
     plan = _plan(root, reason, date, None)
     entry, target = _entry(plan, asked), _entry(plan, into)
     if entry.id == target.id:
-        raise UsageError(f"{entry.id} cannot be merged with itself")
+        raise UsageError(f"{entry.id} cannot be merged with itself: name the other record")
     _same_kind(plan, entry, target.id)
     _alone(plan, entry)
     plan.mapping[entry.id] = (target.id,)

@@ -75,7 +75,7 @@ def look_at(path: Path) -> stat_result:
     try:
         found = path.stat()
     except FileNotFoundError:
-        raise DatasetError(f"{quoted(str(path))} does not exist") from None
+        raise DatasetError(f"{quoted(str(path))} does not exist: name a YAML or CSV file of yours") from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "no name of a file"
         raise DatasetError(f"{quoted(str(path))} cannot be read ({why})") from error

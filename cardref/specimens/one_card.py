@@ -142,9 +142,11 @@ def _asked(index: Index, text: str) -> Want:
     if len(backs) > 1:
         raise AmbiguousRecord(text, [index.backs[back].label for back in backs])
     if designations and not backs:
-        raise UnknownRecord(text, "back", index.suggest(str(designations[0]), "back"))
+        near = index.suggest(str(designations[0]), "back")
+        raise UnknownRecord(text, "back", near, "`cardref list backs` lists them")
     if not figures and not backs:
-        raise UnknownRecord(text, "card", index.suggest(text, "card"))
+        there = "write an id, or figure and back such as 'lamp diver 25B'"
+        raise UnknownRecord(text, "card", index.suggest(text, "card"), there)
     return Want(id="asked", figure=next(iter(figures), ""), back=backs[0] if backs else "")
 
 

@@ -163,7 +163,8 @@ def disputed(
 def _specimen(mine: Collection, one: str) -> Mine:
     found = next((held for held in mine.specimens if held.record.id == one), None)
     if found is None:
-        raise UnknownRecord(one, "specimen", closest(one, [held.record.id for held in mine.specimens]))
+        near = closest(one, [held.record.id for held in mine.specimens])
+        raise UnknownRecord(one, "specimen", near, "name one by the id that it has in your file")
     return found
 
 
@@ -321,7 +322,8 @@ class _Work:
         if len(found) > 1:
             raise UsageError(f"{quoted(text)} names {listed(found)}: name the one")
         if not found:
-            raise UnknownRecord(text, "back, face or card", self.index.suggest(text))
+            there = "`cardref list cards` lists those that are recorded"
+            raise UnknownRecord(text, "back, face or card", self.index.suggest(text), there)
         return found[0]
 
     def _says(self, full: str) -> str:
