@@ -282,7 +282,8 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
     parser: Any = None
     try:
         parser = _PureParser(text) if pure or _FastParser is None else _FastParser(text)
-        document = _Builder(found, text).build(parser)
+        builder = _Builder(found, text)
+        document = builder.build(parser)
     except yaml.YAMLError as error:
         if not pure and _FastParser is not None:
             # libyaml's messages are terse; the pure parser says more, and its verdict is the one we keep.
@@ -296,8 +297,9 @@ def _read(text: str, found: dict[Pointer, Spot] | None, *, pure: bool) -> Docume
             None, (Fault("nesting", f"nested too deeply: the most is {MAX_DEPTH}; write it flatter"),)
         )
     else:
-        # The two look ahead differently far: where there is a fault, the pure parser's verdict is kept.
-        again = bool(document.faults) and not pure and _FastParser is not None
+        # The two look ahead differently far: where there is a fault, the pure parser's verdict is kept, and
+        # its place of a value or key that is not written.
+        again = (bool(document.faults) or builder.adrift) and not pure and _FastParser is not None
         return _read(text, found, pure=True) if again else document
     finally:
         if parser is not None:
@@ -361,6 +363,7 @@ class _Builder:
         self.plain: dict[str, tuple[Any, bool]] = {}
         self.keys: dict[str, tuple[str, bool]] = {}
         self.quoted: set[str] = set()
+        self.adrift = False  # something that is not written was placed where the next thing stands
 
     def build(self, parser: Any) -> Document:
         try:
@@ -409,7 +412,7 @@ class _Builder:
                 value: Any = event.value
                 if is_map and key is None:
                     known = plain_keys.get(value) if event.implicit[0] else None
-                    value, odd = known or self._key(event)
+                    value, odd = known or self._key(event, start_event)
                     if value in container:
                         first_line = key_lines.get((id(container), value)) if found is not None else None
                         self._duplicate(value, event, first_line)
@@ -421,7 +424,7 @@ class _Builder:
                     continue
                 if event.implicit[0]:
                     cached = plain_values.get(value)
-                    value, odd = self._plain(event) if cached is None else cached
+                    value, odd = self._plain(event, start_event) if cached is None else cached
                 else:
                     odd = False
                     if value not in quoted:
@@ -487,28 +490,31 @@ class _Builder:
             )
         return top[0]
 
-    def _key(self, event: Any) -> tuple[str, bool]:
+    def _key(self, event: Any, inside: Any) -> tuple[str, bool]:
         """A key that was not met before, and whether others read it as something else than this text."""
         if not event.implicit[0]:
             return unicodedata.normalize("NFC", self._styled(event)), False
-        value, odd = self._plain(event)
+        value, odd = self._plain(event, inside)
         written = event.value if len(event.value) <= MAX_SCALAR else ""  # of a longer one it is told already
         if written == "<<":
             self._refuse("merge keys", event)
         # A key is always text, so a number is as odd there as anything else.
         found = sys.intern(unicodedata.normalize("NFC", written)), odd or type(value) is not str
-        if written == event.value != "<<":
+        if written == event.value != "<<" and "?" not in written:
             self.keys[written] = found
         return found
 
-    def _plain(self, event: Any) -> tuple[Any, bool]:
+    def _plain(self, event: Any, inside: Any) -> tuple[Any, bool]:
         """The value of a plain scalar that was not met before, and whether others read it otherwise."""
         text = self._short(event)
+        questioning = "?" in text
+        if questioning and inside is not None and inside.flow_style:
+            raise yaml.YAMLError  # in brackets it may begin a key: the pure parser refuses it, and says where
         first = text[:1]
         found = resolve(text) if first in _SUSPECT or not first else (text, False)
         if not is_tidy(text):
             self.tidy = False
-        if text == event.value:
+        if text == event.value and not questioning:
             self.plain[text] = found
         return found
 
@@ -570,4 +576,10 @@ class _Builder:
         if key is not None:
             key_at, key_end = self._position(key.start_mark), key.end_mark.column + 1
         style = getattr(start, "style", None) or ""
+        self.adrift = self.adrift or self._drifts(start) or (key is not None and self._drifts(key))
         self.found[pointer] = Spot(*at, *upto, *key_at, key_end, style)  # type: ignore[index] # positions are kept
+
+    def _drifts(self, event: Any) -> bool:
+        """Whether an empty value or key in brackets stands behind the blanks that follow its sign."""
+        at = event.start_mark.index
+        return at == event.end_mark.index and self.text[at - 1 : at] not in (":", "?", "-")

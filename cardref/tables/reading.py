@@ -176,6 +176,12 @@ def _key(
             message = f"{kind.plural} are not kept in {quoted(path)}: copy `file` from a neighbour"
             work.tell("wrong-file", table, line, at_file, message, record=name, value=path)
             return None
+        if spec.top == kind.name and name != spec.line and path not in homes.get(name, ()):
+            message = (
+                f"{quoted(name)} does not stand in {quoted(path)}: a {kind.name} has a file of its own id"
+            )
+            work.tell("wrong-file", table, line, at_file, message, record=name, value=path)
+            return None
         there = [home for home in homes.get(name, []) if home != path and _beside(home, spec)]
         if there:
             message = (

@@ -476,6 +476,20 @@ def test_an_import_moves_no_record(folder: Path, root: Path) -> None:
     assert _text(root) == before
 
 
+@pytest.mark.parametrize("name", ["tidewrack", "fog-signals"])
+def test_a_line_goes_into_the_file_of_its_own_id_only(folder: Path, root: Path, name: str) -> None:
+    """In another line's place it would be there twice, or under an id that its folder contradicts."""
+    before = _text(root)
+    _change(
+        folder,
+        "lines.csv",
+        lambda rows: rows.append(dict(rows[0]) | {"file": "lines/tidewrak/line.yaml", "id": name}),
+    )
+    (finding,) = _import(folder, root).findings
+    assert finding.rule == "wrong-file"
+    assert _text(root) == before
+
+
 def test_a_code_in_a_list_is_seen_to_be_eaten(folder: Path, root: Path) -> None:
     """Lists are looked at item by item: one that lost its zero is enough to keep the old value."""
     path = root / "lines" / "tidewrack" / "faces" / "quay-marl.yaml"
