@@ -11,7 +11,22 @@ a\x1b[31mb\u202ec
 import unicodedata
 from collections.abc import Iterable
 
-__all__ = ["clip", "closest", "columns", "count_of", "escape", "pointed", "quoted", "seen", "visible"]
+__all__ = [
+    "WIDTH",
+    "clip",
+    "closest",
+    "columns",
+    "count_of",
+    "escape",
+    "pointed",
+    "quoted",
+    "seen",
+    "visible",
+    "wrapped",
+]
+
+WIDTH = 80
+"""Columns of a line of prose; what is longer goes on in the next one."""
 
 # Categories that a terminal, a log or a reader would act on instead of seeing them: controls (Cc), format
 # signs such as bidirectional controls (Cf), surrogates (Cs), private use (Co), unassigned (Cn), line and
@@ -95,6 +110,17 @@ def columns(text: str) -> int:
         else 1
         for sign in text
     )
+
+
+def wrapped(text: str, later: str = "", first: str = "") -> list[str]:
+    """``text`` in lines of at most 80 signs, broken between words; ``first`` and ``later`` are their indents.
+
+    >>> wrapped("nearest: a card of which so much is told that it takes more than one line to tell it", "  ")
+    ['nearest: a card of which so much is told that it takes more than one line to', '  tell it']
+    """
+    import textwrap  # noqa: PLC0415 - only prose for people needs it
+
+    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
 
 
 def closest(word: str, options: Iterable[str], most: int = 3) -> tuple[str, ...]:

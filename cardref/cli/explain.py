@@ -1,20 +1,16 @@
 """``cardref explain WORD``: a word of the trade, for beginners."""
 
 import argparse
-import textwrap
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_json
 from cardref.model.kinds import short_id
 from cardref.model.term import Term
 from cardref.reference import Reference
 from cardref.storage.plain import plain
-from cardref.text import quoted, visible
+from cardref.text import quoted, visible, wrapped
 
 SUMMARY = "Explain a word of the trade: what it is, where to look, why it matters."
 EXAMPLE = "cardref explain silhouette"
-
-WIDTH = 80
-"""Columns of a line. What is longer goes on in the next one."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -62,4 +58,4 @@ def _print(reference: Reference, term: Term) -> None:
 
 
 def _wrapped(text: str) -> None:
-    print(textwrap.fill(visible(text), WIDTH, subsequent_indent="    "))
+    print("\n".join(wrapped(visible(text), "    ")))

@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from cardref.cli.common import add_dataset, add_format, open_reference, print_json
 from cardref.cli.identified import MOST, answer, features
@@ -10,7 +10,7 @@ from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Ending
 from cardref.identification.identify import Identification, identify
 from cardref.reference import Reference
-from cardref.text import clip, quoted
+from cardref.text import clip, quoted, wrapped
 
 SUMMARY = (
     "Say which printing a card is, from what can be seen of it, in any order; one misread does not rule the "
@@ -62,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         ident = _begun(reference, line, by, seen, args.sure)
     if args.features:
-        print("\n".join(features(ident)))
+        _print(features(ident))
         return 0
     if args.format == "json":
         from cardref.identification.as_json import as_json  # noqa: PLC0415 - text needs none
@@ -77,8 +77,15 @@ def run(args: argparse.Namespace) -> int:
             }
         )
     else:
-        print("\n".join(answer(ident, args.most)))
+        _print(answer(ident, args.most))
     return 1 if ident.contradictions or ident.verdict is Ending.UNRECORDED else 0
+
+
+def _print(lines: Iterable[str]) -> None:
+    """Lines of an answer, those that are too long folded under themselves."""
+    for line in lines:
+        indent = " " * (len(line) - len(line.lstrip()) + 2)
+        print("\n".join(wrapped(line, indent)))
 
 
 def _sorted_out(args: argparse.Namespace) -> tuple[str, str, dict[str, str]]:

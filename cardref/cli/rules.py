@@ -1,7 +1,6 @@
 """``cardref rules [RULE]``: what the checks want, and why."""
 
 import argparse
-import textwrap
 from collections.abc import Iterable
 from typing import Any
 
@@ -10,7 +9,7 @@ from cardref.checks.runner import plan
 from cardref.cli.common import add_format, print_json, print_table
 from cardref.specimens.rules import RULES as OWN_RULES
 from cardref.specimens.rules import FileRule
-from cardref.text import clip, count_of, visible
+from cardref.text import clip, count_of, visible, wrapped
 
 SUMMARY = "What the rules want and why it matters; for one rule also a passing and a failing example."
 EXAMPLE = "cardref rules count-mismatch"
@@ -81,7 +80,7 @@ def _explain(rule: AnyRule) -> None:
     print(f"{visible(rule.id)} ({rule.severity.value}, {visible(rule.family)})")
     print(visible(rule.summary))
     print()
-    print(textwrap.fill(visible(rule.rationale), 100))
+    print("\n".join(wrapped(visible(rule.rationale))))
     if rule.needs:
         kinds = [need for need in rule.needs if need not in _NEEDS]
         parts = [_NEEDS[need] for need in rule.needs if need in _NEEDS]

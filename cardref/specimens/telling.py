@@ -11,7 +11,7 @@ from cardref.model.specimen import Sale, Specimen, Status
 from cardref.notation.money import shown
 from cardref.schema.pieces import COUNT, TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 from cardref.specimens.holdings import GROUPS, Double, Earliest, Group, Holdings, SalesOf, Wanted
-from cardref.text import clip, columns, count_of
+from cardref.text import clip, columns, count_of, wrapped
 
 __all__ = ["as_json", "as_text", "on_back", "rows_of", "schema", "table"]
 
@@ -50,7 +50,7 @@ def as_text(index: Index, found: Holdings, by: str = "") -> Iterator[str]:
         for group in found.rows["line"]:
             if group.missing:
                 names = listed((figure_name(index, figure) for figure in group.missing), _MOST)
-                yield f"missing of {group.name}: {names}"
+                yield from wrapped(f"missing of {group.name}: {names}", "  ")
     yield from _doubles(index, found.doubles)
     yield from _wants(index, found.wants)
     yield from _money(found)
@@ -93,7 +93,7 @@ def _by(index: Index, found: Holdings, kinds: Sequence[str]) -> Iterator[str]:
         for group in found.rows[kinds[0]]:
             if group.missing:
                 names = listed((figure_name(index, figure) for figure in group.missing), _MOST)
-                yield f"missing of {group.name}: {names}"
+                yield from wrapped(f"missing of {group.name}: {names}", "  ")
 
 
 def _row(group: Group) -> tuple[str, ...]:

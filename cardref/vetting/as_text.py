@@ -10,7 +10,6 @@ wrong
   back with back count: back quay-marl 25B (b-017) pictures 25 figures
 """
 
-import textwrap
 from collections.abc import Iterable, Iterator
 
 from cardref.facts.answer import Verdict
@@ -19,18 +18,15 @@ from cardref.facts.cautions import HANDLE, NO_PROOF
 from cardref.index import Index
 from cardref.model.feature import Reliability
 from cardref.model.kinds import short_id
-from cardref.text import clip, count_of, quoted
+from cardref.text import clip, count_of, quoted, wrapped
 from cardref.vetting.asking import Ask
 from cardref.vetting.claim import Part
 from cardref.vetting.copies import KnownCopy, Says, Sign
-from cardref.vetting.pairing import words_of
+from cardref.vetting.on_card import words_of
 from cardref.vetting.result import Vetting
 from cardref.vetting.statement import Statement
 
-__all__ = ["WIDTH", "sign_lines", "text_of"]
-
-WIDTH = 80
-"""Columns of a line. What is longer goes on in the next one."""
+__all__ = ["sign_lines", "text_of"]
 
 SCREEN = 24
 """Lines that one sees at once."""
@@ -50,7 +46,7 @@ def text_of(index: Index, vetting: Vetting) -> list[str]:
 
 def _lines(index: Index, vetting: Vetting, room: int) -> list[str]:
     """The answer with up to ``room`` things of each sort."""
-    lines = [*_wrapped(f"{_VERDICTS[vetting.verdict]}: {vetting.because}", "  ")]
+    lines = [*wrapped(f"{_VERDICTS[vetting.verdict]}: {vetting.because}", "  ")]
     lines += _heard(vetting)
     lines += _items("wrong", [_told(one) for one in vetting.contradicted], max(2, room))
     lines += _against(index, vetting)
@@ -61,15 +57,8 @@ def _lines(index: Index, vetting: Vetting, room: int) -> list[str]:
         lines += _agreed(vetting)
     lines += _asks(vetting.asks, max(2, room))
     lines += _copies(index, vetting)
-    lines += _wrapped(f"{HANDLE} {NO_PROOF}" if vetting.signs or vetting.copies else NO_PROOF, "")
+    lines += wrapped(f"{HANDLE} {NO_PROOF}" if vetting.signs or vetting.copies else NO_PROOF)
     return lines
-
-
-def _wrapped(text: str, indent: str, first: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False,
-        break_long_words=True,
-    )  # fmt: skip
 
 
 def _items(title: str, items: list[str], most: int) -> Iterator[str]:
@@ -77,7 +66,7 @@ def _items(title: str, items: list[str], most: int) -> Iterator[str]:
         return
     yield title
     for item in items[:most]:
-        yield from _wrapped(clip(item, 260), "    ", "  ")
+        yield from wrapped(clip(item, 260), "    ", "  ")
     if len(items) > most:
         yield f"  and {len(items) - most} more: --format json has them all"
 
@@ -134,7 +123,7 @@ def _heard(vetting: Vetting) -> Iterator[str]:
     if not claim.words:
         changed = [change for part in claim.parts for said in part.said for change in said.changes]
         if changed:
-            yield from _wrapped(f"read with changes: {'; '.join(clip(one, 60) for one in changed[:4])}", "  ")
+            yield from wrapped(f"read with changes: {'; '.join(clip(one, 60) for one in changed[:4])}", "  ")
         return
     said = [f"{clip(str(part), 60)}{_changed(part)}" for part in claim.parts]
     if claim.condition:
@@ -144,7 +133,7 @@ def _heard(vetting: Vetting) -> Iterator[str]:
         line += f"; not read: {listed((clip(one, 30) for one in claim.unread), 4)}"
     if claim.cut:
         line += "; the rest was too long and was not read"
-    yield from _wrapped(line, "  ")
+    yield from wrapped(line, "  ")
 
 
 def _changed(part: Part) -> str:
@@ -160,7 +149,7 @@ def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
         lead = "it is" if len(vetting.whole) == 1 else "such as"
         who = listed(map(short_id, dict.fromkeys((*card.sources, *(s.source for s in card.sightings)))), 3)
         by = f" by {who}" if who else ""
-        yield from _wrapped(f"{lead} {called(index, card.id)}, {card.standing.value}{by}", "  ")
+        yield from wrapped(f"{lead} {called(index, card.id)}, {card.standing.value}{by}", "  ")
     for near in vetting.nearest[:most]:
         differs = "; ".join(
             f"{field} {clip(one.recorded, 60)}" if one.recorded else f"no {field} recorded"
@@ -168,18 +157,18 @@ def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
             for field in (one.field.replace("-", " "),)
         )
         more = f" (and {near.others} more)" if near.others else ""
-        yield from _wrapped(f"nearest: {near.called}{more}, which has {differs}", "  ")
+        yield from wrapped(f"nearest: {near.called}{more}, which has {differs}", "  ")
     backs = [index.backs[full] for full in vetting.backs]
     if len(backs) > 1:
         makers = {back.maker for back in backs}
         names = (back.label if len(makers) > 1 else str(back.designation) for back in backs)
-        yield from _wrapped(f"leaves open: {count_of(len(backs), 'back')}: {listed(names, 10)}", "  ")
+        yield from wrapped(f"leaves open: {count_of(len(backs), 'back')}: {listed(names, 10)}", "  ")
 
 
 def _agreed(vetting: Vetting) -> Iterator[str]:
     pairs = [_about(one) for one in vetting.agreed if len(one.about) == 2 and one.about[0] != "line"]
     if pairs and not vetting.whole:
-        yield from _wrapped(f"agreed: {listed(pairs, 4)}", "  ")
+        yield from wrapped(f"agreed: {listed(pairs, 4)}", "  ")
 
 
 def _asks(asks: tuple[Ask, ...], most: int) -> Iterator[str]:
@@ -190,7 +179,7 @@ def _asks(asks: tuple[Ask, ...], most: int) -> Iterator[str]:
             f"{_small(look.title)} ({_states(look.states)})" if look.states else _small(look.title)
             for look in ask.looks[:2]
         )
-        yield from _wrapped(f"{at}. {ask.photo}: {looks or ask.why}", "     ", "  ")
+        yield from wrapped(f"{at}. {ask.photo}: {looks or ask.why}", "     ", "  ")
 
 
 def _states(states: tuple[str, ...]) -> str:
@@ -210,18 +199,18 @@ def _small(title: str) -> str:
 
 def _copies(index: Index, vetting: Vetting) -> Iterator[str]:
     for copy in vetting.copies[:2]:
-        yield from _wrapped(_copy(copy), "  ")
+        yield from wrapped(_copy(copy), "  ")
     if len(vetting.copies) > 2:
         yield f"and {count_of(len(vetting.copies) - 2, 'known copy', 'known copies')} more: --signs"
     shown = {sign.feature for copy in vetting.copies[:2] for sign in copy.signs}
     for sign in vetting.signs:
         if sign.says is Says.LIKE_ORIGINALS and sign.feature not in shown:
-            yield from _wrapped(f"sign: {_sign(sign)}", "  ")
+            yield from wrapped(f"sign: {_sign(sign)}", "  ")
     rest = [sign for sign in vetting.signs if sign.says is Says.NOT_LOOKED]
     if rest:
         strong = [_small(sign.title) for sign in rest if sign.reliability is Reliability.STRONG]
         names = listed(strong or [_small(sign.title) for sign in rest], 3)
-        yield from _wrapped(f"signs for {_maker(index, vetting)}, in full by --signs: {names}", "  ")
+        yield from wrapped(f"signs for {_maker(index, vetting)}, in full by --signs: {names}", "  ")
     elif not vetting.sign_maker and vetting.claim.parts:
         yield "signs of copies are judged by maker: say maker=..."
 
@@ -251,24 +240,24 @@ def _sign(sign: Sign) -> str:
 def sign_lines(index: Index, vetting: Vetting) -> Iterable[str]:
     """Every sign and known copy in full: how to look, why, how reliable, and what to take care of."""
     for copy in vetting.copies:
-        yield from _wrapped(f"{_copy(copy)}. {copy.note}", "  ")
+        yield from wrapped(f"{_copy(copy)}. {copy.note}", "  ")
         for sign in copy.signs:
             yield from _sign_in_full(sign)
     if vetting.signs:
         yield f"signs that hold for {_maker(index, vetting)}"
     for sign in vetting.signs:
         yield from _sign_in_full(sign)
-    yield from _wrapped(" ".join(vetting.cautions), "")
+    yield from wrapped(" ".join(vetting.cautions))
 
 
 def _sign_in_full(sign: Sign) -> Iterator[str]:
     worth = f" ({sign.reliability.value} sign)" if sign.reliability is not None else ""
-    yield from _wrapped(f"{sign.title}{worth}: {sign.where}. {sign.how}", "    ", "  ")
+    yield from wrapped(f"{sign.title}{worth}: {sign.where}. {sign.how}", "    ", "  ")
     originals = " or ".join(map(words_of, sign.on_originals)) or "not recorded"
     copies = f"; on this copy: {' or '.join(map(words_of, sign.on_copies))}" if sign.on_copies else ""
-    yield from _wrapped(f"on originals: {originals}{copies}. {sign.why}", "    ", "    ")
+    yield from wrapped(f"on originals: {originals}{copies}. {sign.why}", "    ", "    ")
     # The whole of the last caution stands at the end of the answer.
     care = " ".join(map(_sentence, (*sign.cautions[:-1], NO_PROOF.partition(",")[0])))
-    yield from _wrapped(f"care: {care}", "    ", "    ")
+    yield from wrapped(f"care: {care}", "    ", "    ")
     if sign.seen:
-        yield from _wrapped(f"seen: {words_of(sign.seen)}, {sign.says.value}", "    ", "    ")
+        yield from wrapped(f"seen: {words_of(sign.seen)}, {sign.says.value}", "    ", "    ")

@@ -114,5 +114,5 @@ class Vetting:
 
     @property
     def something_against(self) -> bool:
-        """Whether anything speaks against it: a contradiction, a sign that was seen, the seller's own words."""
+        """Whether anything speaks against it: a contradiction, a sign, the seller's own words."""
         return bool(self.contradicted or self.speaking_against or self.claim.altered)

@@ -10,9 +10,9 @@ from jsonschema import Draft202012Validator
 
 from cardref.cli import main
 from cardref.facts.cautions import NO_PROOF
-from cardref.text import columns
+from cardref.text import WIDTH, columns
 from cardref.vetting.as_json import schema
-from cardref.vetting.as_text import SCREEN, WIDTH
+from cardref.vetting.as_text import SCREEN
 
 ROOT = Path(__file__).parents[2]
 
