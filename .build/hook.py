@@ -1,4 +1,4 @@
-"""Puts the bundled reference into the wheel: the dataset compiled to JSON, and the schemas.
+"""Puts the bundled reference into the wheel: the dataset compiled to JSON.
 
 The compiling itself is :func:`cardref.storage.bundle.compile_dataset`, taken from the tree that is being
 built; what it needs at run time is therefore required for building too. An editable install reads the YAML
@@ -34,8 +34,6 @@ class BundleHook(BuildHookInterface):  # type: ignore[type-arg]  # the parameter
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(content)
             included[str(path)] = f"{BUNDLED}/{name}"
-        for path in sorted((root / "schemas").glob("*.json")):
-            included[str(path)] = f"{BUNDLED}/schemas/{path.name}"
 
     def finalize(self, version: str, build_data: dict[str, Any], artifact_path: str) -> None:  # noqa: ARG002 - hatchling's signature
         """Take the compiled files away again."""

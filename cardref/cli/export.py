@@ -5,13 +5,13 @@ import json
 from pathlib import Path
 
 from cardref.cli.common import add_dataset, open_reference
+from cardref.cli.schemas import published
 from cardref.cli.writing import finish_first
 from cardref.errors import CardrefError
 from cardref.export.as_json import as_json, schema
 from cardref.export.as_package import as_package
 from cardref.export.as_sqlite import write_sqlite
 from cardref.index import Index
-from cardref.schema.generate import rendered, schema_names
 from cardref.storage.atomic import Change, write_changes
 from cardref.text import visible
 
@@ -63,4 +63,4 @@ def _files(form: str, index: Index) -> dict[str, bytes]:
     if form == "json":
         described = json.dumps(schema(), ensure_ascii=False, indent=1).encode() + b"\n"
         return {"cardref.json": as_json(index), "cardref.schema.json": described}
-    return {name: rendered(document).encode() for name, document in schema_names().items()}
+    return {name: text.encode() for name, text in published().items()}

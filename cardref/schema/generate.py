@@ -8,7 +8,6 @@
 """
 
 import enum
-import json
 import types
 import typing
 from collections.abc import Mapping
@@ -25,7 +24,7 @@ from cardref.notation.edtf import Date
 from cardref.schema.pieces import head, list_of
 from cardref.storage.layout import DOCUMENTS
 
-__all__ = ["OWN", "document_schema", "record_schema", "rendered", "schema_names"]
+__all__ = ["OWN", "document_schema", "record_schema"]
 
 Schema = dict[str, Any]
 OWN = "specimens"
@@ -167,13 +166,3 @@ def document_schema(document: str) -> Schema:
         },
         "$defs": defs,
     }
-
-
-def schema_names() -> dict[str, str]:
-    """File name in ``schemas/`` for each type of file."""
-    return {f"{document}.schema.json": document for document in (*DOCUMENTS, OWN)}
-
-
-def rendered(document: str) -> str:
-    """The schema as the text of its file: indented, in a fixed order, with a final line end."""
-    return json.dumps(document_schema(document), indent=2, ensure_ascii=False) + "\n"

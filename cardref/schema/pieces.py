@@ -9,6 +9,7 @@
 The functions give new dictionaries, which may be changed; the constants are shared, and may not.
 """
 
+import json
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
@@ -27,6 +28,7 @@ __all__ = [
     "list_of",
     "one_of",
     "or_null",
+    "rendered",
 ]
 
 Schema = dict[str, Any]
@@ -85,3 +87,8 @@ def answer_schema(name: str, command: str, **properties: Any) -> Schema:
     """The schema of what a command prints as JSON: the dataset that it asked, and ``properties``."""
     asked = {"format": {"const": 1}, "dataset": TEXT, "version": TEXT, "fingerprint": TEXT}
     return {**head(name, command), **exactly(**asked, **properties)}
+
+
+def rendered(schema: Schema) -> str:
+    """The schema as the text of its file: indented, in a fixed order, with a final line end."""
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"

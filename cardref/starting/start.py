@@ -23,7 +23,8 @@ from cardref.errors import DatasetError, UsageError
 from cardref.model.dataset import MODEL_VERSION
 from cardref.model.forms import FORMS, is_slug
 from cardref.model.kinds import KINDS
-from cardref.schema.generate import rendered
+from cardref.schema.generate import document_schema
+from cardref.schema.pieces import rendered
 from cardref.starting.templates import BARE, DATA, PAGES
 from cardref.storage.atomic import Change
 from cardref.storage.canonical import canonical
@@ -118,7 +119,10 @@ def start(folder: Path, beginning: Beginning, today: dt.date | None = None) -> S
         changes.append(Change(path, None, _laid_out(path, text).encode()))
     words = {key: visible(given) for key, given in _words(beginning, gaps).items()}
     pages = {path: text.format(**words) for path, text in (PAGES | (BARE if beginning.bare else {})).items()}
-    pages |= {f".schemas/{document}.schema.json": rendered(document) for document in _documents(data)}
+    pages |= {
+        f".schemas/{document}.schema.json": rendered(document_schema(document))
+        for document in _documents(data)
+    }
     for path, text in pages.items():
         if (folder / path).exists():
             kept.append(path)

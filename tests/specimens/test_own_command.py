@@ -48,25 +48,22 @@ def test_three_commands_and_one_more(
 
 
 @pytest.mark.parametrize(
-    ("argv", "name", "schema"),
+    ("argv", "schema"),
     [
-        (("report", BOX, WANTS), "own-report", telling.schema),
-        (("report", BOX, "--card", "lamp diver quay-marl 25A"), "own-card", one_card.schema),
-        (("report", BOX, "--card", "ebb warden quay-marl 25C", "--condition", "seal=holds"), "own-card",
+        (("report", BOX, WANTS), telling.schema),
+        (("report", BOX, "--card", "lamp diver quay-marl 25A"), one_card.schema),
+        (("report", BOX, "--card", "ebb warden quay-marl 25C", "--condition", "seal=holds"),
          one_card.schema),
-        (("match", BOX, WANTS), "own-match", matching.schema),
+        (("match", BOX, WANTS), matching.schema),
         (("propose", BOX, "--specimen", "s-151", "--by", "Curlew (invented)", "--dataset", DATASET),
-         "own-propose", proposing.schema),
+         proposing.schema),
     ],
 )  # fmt: skip
 def test_json_is_what_the_schema_says(
-    argv: tuple[str, ...], name: str, schema: Any, capsys: pytest.CaptureFixture[str]
+    argv: tuple[str, ...], schema: Any, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """What --format json prints validates, and the file in schemas/ is up to date and a schema."""
+    """What --format json prints validates."""
     answer = json.loads(_said(capsys, "own", *argv, "--format", "json"))
-    written = (ROOT / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
-    assert written == json.dumps(schema(), indent=2, ensure_ascii=False) + "\n"
-    Draft202012Validator.check_schema(schema())
     Draft202012Validator(schema()).validate(answer)
 
 

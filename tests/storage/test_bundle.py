@@ -119,4 +119,3 @@ def test_the_bundled_data_is_found_where_it_is(tmp_path: Path, monkeypatch: pyte
     assert (home().compiled, home().dataset) == (False, tmp_path / "dataset")
     (package / "_bundled" / "data").mkdir(parents=True)
     assert (home().compiled, home().dataset) == (True, package / "_bundled" / "data")
-    assert home().schemas == package / "_bundled" / "schemas"
