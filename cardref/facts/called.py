@@ -19,13 +19,19 @@ from cardref.index import Index
 from cardref.model.kinds import kind_of, short_id
 from cardref.text import clip
 
-__all__ = ["called", "figure_name", "listed", "some"]
+__all__ = ["called", "figure_name", "listed", "maker_name", "some"]
 
 
 def figure_name(index: Index, full: str) -> str:
     """The usual name of a figure, safe to print; its short id where it is not recorded."""
     figure = index.figures.get(full)
     return clip(figure.name, 60) if figure is not None else clip(short_id(full), 60)
+
+
+def maker_name(index: Index, full: str) -> str:
+    """A maker's name in Latin letters, safe to print; its short id where it is not recorded."""
+    maker = index.makers.get(full)
+    return clip(maker.latin or maker.name, 60) if maker is not None else clip(short_id(full), 60)
 
 
 def called(index: Index, full: str) -> str:

@@ -7,7 +7,10 @@
 from collections.abc import Mapping
 from typing import Final
 
-__all__ = ["AGE", "CARE", "HANDLE", "NOT_ALL_COPIES", "NO_PROOF", "care"]
+from cardref.model.feature import Feature
+from cardref.text import clip
+
+__all__ = ["AGE", "CARE", "HANDLE", "NOT_ALL_COPIES", "NO_PROOF", "care", "care_with"]
 
 NO_PROOF: Final = (
     "A sign is not proof, and nothing here authenticates a card: have it inspected in hand by experienced "
@@ -51,3 +54,9 @@ def care(*of: str, said: str = "") -> tuple[str, ...]:
     """
     wanted = (one for one in of if one in CARE and _SAID_BY[one] not in said)
     return tuple(dict.fromkeys(text for one in wanted for text in CARE[one]))
+
+
+def care_with(feature: Feature) -> tuple[str, ...]:
+    """The cautions for a look at a feature: its own first, then of its tool and side what that leaves out."""
+    own = (clip(feature.sign.caution, 300),) if feature.sign is not None and feature.sign.caution else ()
+    return tuple(dict.fromkeys((*own, *care(feature.tool, feature.side, said=" ".join(own)))))

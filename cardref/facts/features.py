@@ -12,7 +12,7 @@ not apply, and where the child was seen the parent must have been in that state.
 (True, False)
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from typing import Final
 
@@ -215,12 +215,11 @@ def _unreachable(features: Mapping[str, Feature], slug: str, found: Mapping[str,
 
 def states_of_originals(index: Index, slug: str, records: Iterable[str]) -> tuple[str, ...]:
     """The states of a feature that original cards have: as recorded of these records (backs, faces or cards,
-    full ids), else as known of their makers' originals by the feature's sign; () where nothing says.
+    full ids), else of the cards that these backs and faces are on, else as known of their makers' originals
+    by the feature's sign; () where nothing says.
     """
     wanted = tuple(records)
-    found: dict[str, None] = {}
-    for full in wanted:
-        found.update(dict.fromkeys(states_of(index, full).get(slug, ())))
+    found = _recorded_states(index, slug, wanted) or _recorded_states(index, slug, _cards_on(index, wanted))
     if not found:
         for full in wanted:
             line, maker, _ = full.split("/")
@@ -228,3 +227,14 @@ def states_of_originals(index: Index, slug: str, records: Iterable[str]) -> tupl
             if feature is not None and feature.sign is not None:
                 found.update(dict.fromkeys(feature.sign.genuine.get(f"maker/{maker}", ())))
     return tuple(found)
+
+
+def _recorded_states(index: Index, slug: str, records: Iterable[str]) -> dict[str, None]:
+    return dict.fromkeys(state for full in records for state in states_of(index, full).get(slug, ()))
+
+
+def _cards_on(index: Index, records: Iterable[str]) -> Iterator[str]:
+    """The cards that backs and faces are on, and their fronts."""
+    for full in records:
+        for card in (*index.cards_by_back.get(full, ()), *index.cards_by_face.get(full, ())):
+            yield from (card, index.cards[card].face)

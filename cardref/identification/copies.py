@@ -16,12 +16,11 @@ practice, no source. A sign is never proof, and nothing here authenticates a car
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 from attrs import frozen
 
 from cardref.errors import UsageError
-from cardref.facts.cautions import care
+from cardref.facts.cautions import care_with
 from cardref.facts.features import states_of, states_of_originals
 from cardref.identification.cards import LEAST_MISREAD, By, CardTable
 from cardref.identification.feature import Feature
@@ -30,7 +29,7 @@ from cardref.identification.session import Session
 from cardref.identification.sights import Sight, name_of, rooted
 from cardref.identification.table import Aside, Table
 from cardref.model.evidence import Standing
-from cardref.model.feature import NOT_APPLICABLE, Tool
+from cardref.model.feature import NOT_APPLICABLE
 from cardref.model.reproduction import Extent, Reproduction
 from cardref.text import clip
 
@@ -263,22 +262,15 @@ def _sign(
     bits: float = 0.0,
 ) -> CopySign:
     sight: Sight = cards.signs.get(name) or cards.sights[name]
-    feature: Any = cards.rows.catalogue[cards.slugs[name]]
+    feature = cards.rows.catalogue[cards.slugs[name]]
     sign = feature.sign
-    own = (clip(sight.caution, 300),) if sight.caution else ()
-    # A caution of its own knows better, but none may leave out what ultraviolet light does to eyes.
-    general = (
-        care(sight.tool, feature.side.value)
-        if not own
-        else care(sight.tool if sight.tool == Tool.ULTRAVIOLET else "")
-    )
     return CopySign(
         name,
         sight.feature.name,
         clip(sight.where, 120),
         clip(sight.how, 300),
         sight.tool,
-        (*own, *general),
+        care_with(feature),
         originals,
         its,
         clip(sign.why, 300) if sign else "",

@@ -54,7 +54,6 @@ class Sight:
         where: where to look.
         how: how to look, a sentence.
         tool: what the look needs.
-        caution: what to take care of; may be empty.
         labels: what states are called, where their names do not say it.
     """
 
@@ -62,7 +61,6 @@ class Sight:
     where: str
     how: str
     tool: str = Tool.EYE.value
-    caution: str = ""
     labels: Mapping[str, str] = FrozenMap()
 
     @property
@@ -206,10 +204,7 @@ def catalogued(index: Index, line: str) -> dict[str, Sight]:
     for slug, feature in features_of_line(index, line).items():
         taken = _taken(slug, feature)
         if taken is not None:
-            found[slug] = Sight(
-                taken, feature.where, feature.how, feature.tool.value,
-                feature.sign.caution if feature.sign else "",
-            )  # fmt: skip
+            found[slug] = Sight(taken, feature.where, feature.how, feature.tool.value)
     return found
 
 

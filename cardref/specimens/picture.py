@@ -17,7 +17,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 from xml.sax.saxutils import escape
 
-from cardref.facts.called import figure_name
+from cardref.facts.called import figure_name, maker_name
 from cardref.index import Index
 from cardref.model.kinds import short_id
 from cardref.specimens.matrix import NOTHING, Mark, Panel
@@ -91,9 +91,8 @@ def _width(index: Index, panel: Panel) -> float:
 
 
 def _heading(index: Index, panel: Panel) -> str:
-    line, maker = index.lines.get(panel.line), index.makers.get(panel.maker)
-    said = clip(line.title, 60) if line is not None else clip(panel.line, 60)
-    return f"{said}, {clip(maker.latin or maker.name, 60) if maker else clip(short_id(panel.maker), 60)}"
+    line = index.lines.get(panel.line)
+    return f"{clip(line.title if line is not None else panel.line, 60)}, {maker_name(index, panel.maker)}"
 
 
 def _summary(index: Index, panel: Panel) -> str:

@@ -23,13 +23,13 @@ from typing import Final
 
 from attrs import frozen
 
-from cardref.facts.cautions import care
-from cardref.facts.features import as_length, features_of_line, misread_of, overlap
+from cardref.facts.cautions import care_with
+from cardref.facts.features import as_length, misread_of, overlap
 from cardref.index import Index
 from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind, Side, Tool
 from cardref.text import clip
-from cardref.vetting.pairing import values_on, words_of
-from cardref.vetting.scene import Scene, states_on
+from cardref.vetting.on_card import values_on, words_of
+from cardref.vetting.scene import Scene
 
 __all__ = ["Ask", "Look", "asks", "chance_of", "photo_of"]
 
@@ -239,17 +239,16 @@ def _looks(scene: Scene, weights: Mapping[str, float]) -> Iterator[tuple[Look, s
             photo = f"the {where}, close"
         yield _look(printed.field, printed.title, where, printed.how, weights, seen, printed), photo, ()
     claimed = scene.features
-    recorded = {card: states_on(index, index.cards[card]) for card in weights}
-    for slug, feature in _catalogue(scene).items():
+    for slug, feature in scene.catalogue.items():
         photo = photo_of(feature.side, feature.tool)
         if not photo or slug in claimed or feature.sign is not None:
             continue
         lines = {line for line in scene.lines if index.feature(slug, line) is feature}
         seen = {
             card: states
-            for card, known in recorded.items()
+            for card in weights
             if card.partition("/")[0] in lines
-            and (states := known.get(slug, ()))
+            and (states := scene.states[card].get(slug, ()))
             and NOT_APPLICABLE not in states
         }
         merged = _merged(feature, seen)
@@ -257,7 +256,7 @@ def _looks(scene: Scene, weights: Mapping[str, float]) -> Iterator[tuple[Look, s
         bits = _worth(weights, merged, misread_of(feature))
         texts = clip(feature.title, 80), clip(feature.where, 80), clip(feature.how, 200)
         look = Look(slug, *texts, shown, bits, feature.effort)
-        yield look, photo, care(feature.tool, feature.side)
+        yield look, photo, care_with(feature)
 
 
 def _look(
@@ -266,14 +265,6 @@ def _look(
 ) -> Look:  # fmt: skip
     bits = _worth(weights, seen, printed.misread)
     return Look(field, title, where, how, _likeliest(weights, seen), bits, printed.effort)
-
-
-def _catalogue(scene: Scene) -> Mapping[str, Feature]:
-    found: dict[str, Feature] = {}
-    for line in scene.lines:
-        for slug, feature in features_of_line(scene.index, line).items():
-            found.setdefault(slug, feature)
-    return found
 
 
 def _code_place(index: Index, weights: Mapping[str, float]) -> str:

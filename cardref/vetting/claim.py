@@ -14,7 +14,7 @@ from attrs import evolve, frozen
 
 from cardref.decoding.listing import read as read_listing
 from cardref.errors import UsageError
-from cardref.facts.called import figure_name
+from cardref.facts.called import figure_name, maker_name
 from cardref.index import Index, fold
 from cardref.model.kinds import short_id
 from cardref.notation.condition import ALTERED
@@ -221,9 +221,7 @@ def _one_shown(index: Index, name: str, said: Said) -> str:
     if name == "figure" and said.ids:
         return " or ".join(dict.fromkeys(figure_name(index, full) for full in said.ids[:3]))
     if name == "maker" and said.ids:
-        return " or ".join(
-            clip(index.makers[full].latin or index.makers[full].name, 60) for full in said.ids[:3]
-        )
+        return " or ".join(maker_name(index, full) for full in said.ids[:3])
     if name in ("series", "back-series") and said.ids:
         return " or ".join(dict.fromkeys(clip(index.series[full].title, 60) for full in said.ids[:3]))
     if name == "line" and said.ids:

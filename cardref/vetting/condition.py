@@ -23,15 +23,15 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from cardref.errors import UsageError
+from cardref.facts.called import maker_name
 from cardref.facts.cautions import AGE, NO_PROOF
 from cardref.facts.condition import colour_feature, defect_told, state_of, titles_of
 from cardref.facts.features import states_allowed
 from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
-from cardref.model.kinds import short_id
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Description", "Told", "colour_feature", "describe"]
+__all__ = ["Description", "Told", "describe"]
 
 _SEAL_SEEN = "as far as can be seen"
 
@@ -176,15 +176,13 @@ def _colour(word: str, index: Index | None, maker: str) -> tuple[str, Effect | N
     record = index.makers.get(maker)
     usual = feature.sign.genuine.get(maker, ()) if feature.sign is not None else ()
     if record is None or not usual:
-        whose = "without its maker it" if record is None else f"for {_name(index, maker)} it"
+        whose = "without its maker it" if record is None else f"for {maker_name(index, maker)} it"
         return f"{word}; {whose} cannot be judged", None
     if word not in usual:
-        return f"{word}, not known on originals of {_name(index, maker)} ({' or '.join(usual)})", Effect.HURTS
-    return f"{word}, known on originals of {_name(index, maker)}", Effect.AGE if len(
+        return (
+            f"{word}, not known on originals of {maker_name(index, maker)} ({' or '.join(usual)})",
+            Effect.HURTS,
+        )
+    return f"{word}, known on originals of {maker_name(index, maker)}", Effect.AGE if len(
         usual
     ) > 1 else Effect.NONE
-
-
-def _name(index: Index, maker: str) -> str:
-    record = index.makers.get(maker)
-    return clip(record.latin or record.name, 60) if record is not None else clip(short_id(maker), 60)

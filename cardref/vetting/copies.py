@@ -15,13 +15,12 @@ Signs, their reliability and the makers for which they hold are data (``features
 """
 
 import enum
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from attrs import frozen
 
-from cardref.facts.cautions import NO_PROOF, care
+from cardref.facts.cautions import NO_PROOF, care_with
 from cardref.facts.features import features_of_line, overlap, states_of_originals
-from cardref.index import Index
 from cardref.model.evidence import Standing
 from cardref.model.feature import Feature, Reliability
 from cardref.model.kinds import short_id
@@ -131,8 +130,6 @@ def _seen(scene: Scene, slug: str) -> str:
 
 def _sign(feature: Feature, on_originals: tuple[str, ...], on_copies: tuple[str, ...], seen: str) -> Sign:
     sign = feature.sign
-    own = (clip(sign.caution, 300),) if sign is not None and sign.caution else ()
-    cautions = tuple(dict.fromkeys((*own, *care(feature.tool, feature.side, said=" ".join(own)), NO_PROOF)))
     return Sign(
         feature=short_id(feature.id),
         title=clip(feature.title, 80),
@@ -145,7 +142,7 @@ def _sign(feature: Feature, on_originals: tuple[str, ...], on_copies: tuple[str,
         on_copies=on_copies,
         seen=seen,
         says=_says(feature, on_originals, on_copies, seen),
-        cautions=cautions,
+        cautions=(*care_with(feature), NO_PROOF),
         sources=feature.sources,
     )
 
@@ -178,18 +175,11 @@ def signs(scene: Scene) -> tuple[Sign, ...]:
     maker = sign_maker(scene)
     found = [
         _sign(feature, feature.sign.genuine[maker], (), _seen(scene, slug))
-        for slug, feature in _catalogue(scene).items()
+        for slug, feature in scene.catalogue.items()
         if feature.sign is not None and maker in feature.sign.genuine
     ]
     found.sort(key=lambda sign: (sign.says is Says.NOT_LOOKED, _RELIABLE[sign.reliability]))
     return tuple(found)
-
-
-def _catalogue(scene: Scene) -> Mapping[str, Feature]:
-    found: dict[str, Feature] = {}
-    for line in scene.lines:
-        found.update(features_of_line(scene.index, line))
-    return found
 
 
 # --- known copies ----------------------------------------------------------------------------------------
@@ -236,7 +226,7 @@ def _copy(scene: Scene, copy: Reproduction, hit: tuple[str, ...]) -> KnownCopy:
         feature = known.get(slug)
         if feature is None:
             continue
-        originals = _originals(index, feature, slug, hit)
+        originals = states_of_originals(index, slug, hit)
         if originals and all(any(overlap(feature, one, state) for one in originals) for state in states):
             continue  # as on the original: it gives nothing away
         tells.append(_sign(feature, originals, states, _seen(scene, slug)))
@@ -245,18 +235,3 @@ def _copy(scene: Scene, copy: Reproduction, hit: tuple[str, ...]) -> KnownCopy:
         copy.id, clip(copy.title, 80), copy.extent, hit, tuple(tells), str(copy.known or ""), copy.standing,
         clip(copy.note, 300), copy.sources,
     )  # fmt: skip
-
-
-def _originals(index: Index, feature: Feature, slug: str, copied: tuple[str, ...]) -> tuple[str, ...]:
-    """The states known on originals of what is copied: of it, of the cards it is on, and of its maker's."""
-    cards = tuple(
-        card
-        for full in copied
-        for card in (*index.cards_by_back.get(full, ()), *index.cards_by_face.get(full, ()))
-    )
-    records = (*copied, *cards, *(index.cards[card].face for card in cards))
-    found = dict.fromkeys(states_of_originals(index, slug, records))
-    genuine = feature.sign.genuine if feature.sign is not None else {}
-    for full in copied:
-        found.update(dict.fromkeys(genuine.get(f"maker/{full.split('/')[1]}", ())))
-    return tuple(found)

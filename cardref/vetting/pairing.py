@@ -1,32 +1,22 @@
-"""What follows for a claim: every part beside the reference, and every two parts beside each other.
-
-A recorded card on which two parts hold says that they go together. Where there is none they are compared
-through :mod:`cardref.facts`, which may contradict them. What nothing contradicts is *unrecorded*, or
-*unknown* where the cards that could tell were not looked at for it.
+"""Two parts of a claim beside each other, by what follows from the records: they agree, exclude, or neither.
 
 >>> from cardref.reference import load
 >>> from cardref.vetting.claim import given
 >>> index = load().index
->>> scene = Scene(index, given(index, [("maker", "quay-marl"), ("back", "25B"), ("back-count", 28)]))
->>> for statement in statements(scene):
-...     if len(statement.about) == 2:
-...         print(statement.about, statement.status.value)
-('maker', 'back') agreed
-('maker', 'back-count') agreed
-('back', 'back-count') contradicted
+>>> scene = Scene(index, given(index, [("back", "25B"), ("back-count", 28)]))
+>>> answer = by_facts(scene, *scene.claim.parts)
+>>> answer.verdict.value, answer.because
+('no', 'back quay-marl 25B (b-017) pictures 25 figures')
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from itertools import chain, combinations
-
-from attrs import evolve
+from collections.abc import Callable, Iterable, Mapping
 
 from cardref.facts.answer import Answer, Verdict
 from cardref.facts.bounds import released
 from cardref.facts.called import called, figure_name, listed
 from cardref.facts.cards import exists
 from cardref.facts.carrying import carrying
-from cardref.facts.features import as_length, features_of_line, overlap, states_of
+from cardref.facts.features import features_of_line, overlap, states_of
 from cardref.facts.naming import figures_named
 from cardref.facts.territories import (
     country_existed,
@@ -34,242 +24,19 @@ from cardref.facts.territories import (
     sold_in_any,
 )
 from cardref.facts.timing import debut, outside, surely_before, was_active
-from cardref.index import Index
-from cardref.model.card import Made
-from cardref.model.evidence import Standing
 from cardref.model.feature import NOT_APPLICABLE, Side
 from cardref.notation.edtf import Date
-from cardref.text import clip, count_of, quoted
+from cardref.text import clip, count_of
 from cardref.vetting.claim import Part
-from cardref.vetting.fields import FIELDS, features_named
-from cardref.vetting.scene import SUPPORTED, Scene, states_on
-from cardref.vetting.statement import Statement, Status, stated
+from cardref.vetting.fields import features_named
+from cardref.vetting.on_card import values_on, words_of
+from cardref.vetting.scene import Scene
 
-__all__ = ["statements", "values_on", "words_of"]
-
-
-def statements(scene: Scene) -> tuple[Statement, ...]:
-    """Every statement: parts that contradict themselves, each part, then each pair."""
-    parts = scene.claim.parts
-    return (
-        *(_clash(part) for part in parts if part.clash),
-        *(_alone(scene, part) for part in parts),
-        *(_pair(scene, one, other) for one, other in combinations(parts, 2)),
-    )
+__all__ = ["by_facts"]
 
 
-def _clash(part: Part) -> Statement:
-    said = listed((clip(said.value, 40) for said in part.said), 4)
-    because = f"the claim says {count_of(len(part.said), 'thing')} of one card: {said}"
-    if all(said.span is not None for said in part.said):
-        # Running text may speak of several cards, or of something else: that is no contradiction yet.
-        return Statement(
-            (part.field, part.field), Status.UNKNOWN, f"the words name several ({said}); which is offered?"
-        )
-    return Statement((part.field, part.field), Status.CONTRADICTED, because)
-
-
-# --- one part beside the reference -----------------------------------------------------------------------
-
-
-def _alone(scene: Scene, part: Part) -> Statement:
-    about = (part.field,)
-    if part.problem and not part.ids:
-        rule = _ALONE.get(part.field)
-        status = Status.CONTRADICTED if rule is _barcode_alone else Status.UNRECORDED
-        return Statement(about, status, part.problem)
-    rule = _ALONE.get(part.field)
-    if rule is not None:
-        found = rule(scene, part)
-        if found is not None:
-            return found
-    if part.ids:
-        return _recorded(scene, part)
-    if part.field in scene.signs:
-        return Statement(about, Status.UNKNOWN, "it is judged by maker, and a sign is not proof")
-    return _on_cards(scene, part)
-
-
-def _recorded(scene: Scene, part: Part) -> Statement:
-    """A part that names records: how these stand."""
-    index, about = scene.index, (part.field,)
-    records = {full: index.get(full) for full in (scene.backs if part.field == "back" else part.ids)}
-    standings = {full: getattr(record, "standing", Standing.CONFIRMED) for full, record in records.items()}
-    sources = _sources(index, records)
-    names = listed((called(index, full) for full in records), 3)
-    if all(standing is Standing.REFUTED for standing in standings.values()):
-        return Statement(
-            about, Status.CONTRADICTED, f"{names} was claimed and is not so", tuple(records)[:20], sources
-        )
-    disputed = [full for full, standing in standings.items() if standing is Standing.DISPUTED]
-    if disputed and len(disputed) == len(standings):
-        return Statement(
-            about,
-            Status.UNKNOWN,
-            f"{names} is disputed: {_sides(index, disputed[0])}",
-            tuple(records)[:20],
-            sources,
-        )
-    seen = [full for full in scene.cards if scene.truth[part.field][full]]
-    sightings = sum(index.cards[full].seen for full in seen)
-    because = f"{names} is recorded, on {count_of(len(seen), 'card')}"
-    made = {index.cards[full].made for full in seen}
-    if made and Made.PRODUCTION not in made:
-        because += f", only as {' or '.join(sorted(made))}"
-        return Statement(about, Status.UNKNOWN, because, tuple(records)[:20], sources, sightings)
-    return Statement(about, Status.AGREED, because, tuple(records)[:20], sources, sightings)
-
-
-def _sides(index: Index, full: str) -> str:
-    sides = getattr(index.get(full), "sides", ())
-    return "; ".join(clip(side.claim, 100) for side in sides[:2])
-
-
-def _on_cards(scene: Scene, part: Part) -> Statement:
-    """A part that names no record: the cards of which it holds."""
-    truth = scene.truth[part.field]
-    holding = scene.both(part.field, part.field)
-    if holding:
-        return _cards_say((part.field,), scene, holding)
-    if any(truth[full] is None for full in scene.cards):
-        return Statement((part.field,), Status.UNKNOWN, f"no record says anything of {part}")
-    return Statement((part.field,), Status.UNRECORDED, f"no recorded card has {part}")
-
-
-def _cards_say(about: tuple[str, ...], scene: Scene, cards: tuple[str, ...]) -> Statement:
-    """Cards that have it, as a statement: as good as the best supported of them."""
-    index = scene.index
-    good = tuple(full for full in cards if full in scene.sure)
-    best = good or cards
-    seen = sum(map(scene.seen.__getitem__, best))
-    said = count_of(len(best), "recorded card") + (f", seen {_times(seen)}" if seen else "")
-    grounds = best[:20], _sources(index, best[:20]), seen
-    if good:
-        return Statement(about, Status.AGREED, f"on {said}", *grounds)
-    first = index.cards[best[0]]
-    how = first.standing.value if first.standing not in SUPPORTED else f"only as {first.made.value}"
-    return Statement(about, Status.UNKNOWN, f"on {said}, {how}", *grounds)
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-def _sources(index: Index, records: Iterable[str]) -> tuple[str, ...]:
-    return index.sources_of(records)[:20]
-
-
-def _code_alone(scene: Scene, part: Part) -> Statement | None:
-    decoding, about = scene.code, (part.field,)
-    best = decoding.best if decoding is not None else None
-    if decoding is None or best is None or best.kind != "package code":
-        near = decoding.suggestions if decoding is not None else ()
-        hint = f"; perhaps {listed((clip(one, 40) for one in near[:2]), 2)}" if near else ""
-        return Statement(about, Status.UNRECORDED, f"{quoted(part.value)} fits no recorded code scheme{hint}")
-    for check in best.checks:
-        if check.verdict is Verdict.NO:
-            return stated(about, check)
-    known = stated(about, best.known, Status.UNRECORDED)
-    if best.changes:
-        changes = "; ".join(clip(str(change), 60) for change in best.changes[:3])
-        return Statement(
-            about, known.status, f"read as {best.value} ({changes}): {known.because}", known.records,
-            known.sources, known.sightings,
-        )  # fmt: skip
-    return known
-
-
-def _barcode_alone(scene: Scene, _: Part) -> Statement | None:
-    best = scene.barcode.best if scene.barcode is not None else None
-    if best is None or best.kind != "barcode":
-        return None
-    return stated(("barcode",), best.known, Status.UNRECORDED)
-
-
-def _name_alone(scene: Scene, part: Part) -> Statement | None:
-    figures = tuple(
-        full
-        for line in scene.lines
-        for value in part.values
-        for full in figures_named(scene.index, line, value)
-    )
-    if figures:
-        names = listed((called(scene.index, full) for full in figures), 3)
-        return Statement((part.field,), Status.AGREED, f"a name of {names}", figures)
-    return _on_cards(scene, part)
-
-
-def _sticker_alone(_: Scene, part: Part) -> Statement | None:
-    if part.values == ("none",):
-        return Statement(
-            (part.field,), Status.UNKNOWN, "that none is there never proves that none was: look for residue"
-        )
-    return None
-
-
-_ALONE: Mapping[str, Callable[[Scene, Part], Statement | None]] = {
-    "code": _code_alone, "barcode": _barcode_alone,
-    "name": _name_alone, "sticker": _sticker_alone,
-}  # fmt: skip
-
-
-# --- two parts beside each other -------------------------------------------------------------------------
-
-
-def _pair(scene: Scene, one: Part, other: Part) -> Statement:
-    found = _compared(scene, one, other)
-    if not scene.signs.isdisjoint(found.about):
-        # About copies nothing is said without its caution, and no sign contradicts.
-        status = Status.UNRECORDED if found.status is Status.CONTRADICTED else found.status
-        return evolve(found, status=status, because=f"{found.because}; a sign is not proof")
-    date = one if one.field == "date" else other
-    if date.field != "date" or date.said[0].span is None or found.status is Status.AGREED:
-        return found
-    # Sellers write the year of the copyright: in running text a year says too little to contradict.
-    because = found.because
-    if found.status is Status.CONTRADICTED:
-        because += f"; {date.shown} may be the copyright's year"
-    return evolve(found, status=Status.UNKNOWN, because=because)
-
-
-def _compared(scene: Scene, one: Part, other: Part) -> Statement:
-    about = (one.field, other.field)
-    first, second = scene.truth[one.field], scene.truth[other.field]
-    both = scene.both(one.field, other.field)
-    cards = _cards_say(about, scene, both) if both else None
-    if cards is not None and cards.status is Status.AGREED:
-        return cards
-    answer = _answer(scene, one, other)
-    if answer is not None and answer.verdict is not Verdict.UNKNOWN:
-        return stated(about, answer)
-    if cards is not None:
-        return cards
-    for part in (one, other):
-        if part.problem and not part.ids:
-            return Statement(
-                about, Status.UNKNOWN, f"{part.title} is not recorded, so nothing can be compared"
-            )
-    # Could the cards tell that everything else claimed holds of?
-    pool = _pool(scene, one, other)
-    silent = any(first[full] is not False and second[full] is not False for full in pool)
-    status = Status.UNKNOWN if silent else Status.UNRECORDED
-    instead = _instead(scene, pool, one, other)
-    if answer is not None:
-        found = stated(about, answer, status)
-        return evolve(found, because=f"{found.because}{instead}")
-    if silent:
-        return Statement(about, status, f"nobody recorded {other} for the cards of {one}")
-    return Statement(about, status, f"no recorded card has both {one} and {other}{instead}")
-
-
-def _pool(scene: Scene, one: Part, other: Part) -> tuple[str, ...]:
-    """The cards of which nothing but these two parts is recorded otherwise; all where there is none."""
-    apart = {one.field, other.field}
-    groups = (cards for misfits, cards in scene.by_misfits.items() if apart.issuperset(misfits))
-    return tuple(chain.from_iterable(groups)) or scene.cards
-
-
-def _answer(scene: Scene, one: Part, other: Part) -> Answer | None:
+def by_facts(scene: Scene, one: Part, other: Part) -> Answer | None:
+    """What the records say of two parts, in the order of the fields; None where no fact compares them."""
     rule = _PAIRS.get((one.field, other.field))
     if rule is not None:
         return rule(scene, one, other)
@@ -312,55 +79,7 @@ def _any(answers: Iterable[Answer]) -> Answer | None:
     return None
 
 
-def _instead(scene: Scene, pool: tuple[str, ...], one: Part, other: Part) -> str:
-    """What the cards of the one have in place of the other, where that is short to tell."""
-    values: dict[str, None] = {}
-    for full in pool:
-        if scene.truth[one.field][full]:
-            values.update(dict.fromkeys(values_on(scene.index, other.field, full)))
-            if len(values) > 3:
-                return ""
-    return f"; recorded there: {listed(values, 3)}" if values else ""
-
-
-def values_on(index: Index, field: str, card: str) -> Iterator[str]:
-    """What a recorded card (full id) has in a field, in words; nothing where that is not recorded."""
-    record = index.cards[card]
-    face, back = index.faces[record.face], index.backs[record.back]
-    if field == "code":
-        yield from face.printed_codes or (("none printed",) if face.codes == "none" else ())
-    elif field == "back":
-        yield back.label
-    elif field == "back-count":
-        yield str(back.count)
-    elif field == "figure":
-        yield figure_name(index, face.figure)
-    elif field in ("series", "back-series"):
-        series = index.series.get(face.series if field == "series" else back.series)
-        yield from (clip(series.title, 60),) if series is not None else ()
-    elif field == "origin":
-        yield from (mark.country for mark in record.origin)
-    elif field in ("number", "barcode", "name"):
-        yield from (clip(text, 60) for text in (getattr(face, field),) if text)
-    elif field == "language":
-        yield from dict.fromkeys((*face.languages, *back.languages))
-    elif field == "date":
-        when = released(index, card)
-        ends = tuple(str(limit.day) if limit is not None else "?" for limit in (when.earliest, when.latest))
-        yield from (f"{ends[0]} to {ends[1]}",) if ends != ("?", "?") else ()
-    elif field == "maker":
-        maker = index.makers.get(f"maker/{face.maker}")
-        yield clip(maker.latin or maker.name, 60) if maker is not None else clip(face.maker, 60)
-    elif field not in FIELDS:
-        yield from (words_of(state) for state in states_on(index, record).get(field, ()))
-
-
-def words_of(state: str) -> str:
-    """A state in a sentence."""
-    return clip(state if as_length(state) else state.replace("-", " "), 40)
-
-
-# --- by facts --------------------------------------------------------------------------------------------
+# --- pair by pair ----------------------------------------------------------------------------------------
 
 
 def _maker_line(scene: Scene, maker: Part, line: Part) -> Answer | None:
@@ -384,7 +103,7 @@ def _maker_figure(scene: Scene, maker: Part, figure: Part) -> Answer | None:
                 date = f" in {sold.date}" if sold.date is not None else ""
                 return Answer.yes(
                     f"{figure_name(index, full)} came out with {called(index, sold.wave)}{date}",
-                    (sold.wave,), _sources(index, (sold.wave,)),
+                    (sold.wave,), index.sources_of((sold.wave,)),
                 )  # fmt: skip
     return None
 
@@ -397,7 +116,7 @@ def _maker_back(scene: Scene, maker: Part, back: Part) -> Answer | None:
     )
     if own:
         return Answer.yes(
-            f"{listed((called(index, full) for full in own), 2)} is recorded", own, _sources(index, own)
+            f"{listed((called(index, full) for full in own), 2)} is recorded", own, index.sources_of(own)
         )
     count = str(index.backs[back.ids[0]].count) if back.ids else ""
     near = [
@@ -529,11 +248,11 @@ def _back_series_back(scene: Scene, series: Part, _: Part) -> Answer | None:
         return None
     same = tuple(full for full in scene.backs if index.backs[full].series in series.ids)
     if same:
-        return Answer.yes(f"{called(index, same[0])} is of {series.shown}", same, _sources(index, same))
+        return Answer.yes(f"{called(index, same[0])} is of {series.shown}", same, index.sources_of(same))
     back = index.backs[scene.backs[0]]
     title = index.series[back.series].title if back.series in index.series else back.series
     return Answer.no(
-        f"{called(index, back.id)} is titled {clip(title, 60)}", scene.backs, _sources(index, scene.backs)
+        f"{called(index, back.id)} is titled {clip(title, 60)}", scene.backs, index.sources_of(scene.backs)
     )
 
 
@@ -543,11 +262,11 @@ def _back_count(scene: Scene, _: Part, count: Part) -> Answer | None:
         return None
     same = tuple(full for full in scene.backs if str(index.backs[full].count) in count.values)
     if same:
-        return Answer.yes(f"{called(index, same[0])} pictures {count.shown}", same, _sources(index, same))
+        return Answer.yes(f"{called(index, same[0])} pictures {count.shown}", same, index.sources_of(same))
     back = index.backs[scene.backs[0]]
     return Answer.no(
         f"{called(index, back.id)} pictures {count_of(back.count, 'figure')}", scene.backs,
-        _sources(index, scene.backs),
+        index.sources_of(scene.backs),
     )  # fmt: skip
 
 
@@ -580,7 +299,7 @@ def _sold_by(scene: Scene, full: str, date: Date, what: str) -> Answer:
     if low is not None and not low.about and surely_before(date, Date.parse(str(low.day))):
         return Answer.no(
             f"{what} reached the shops not before {low.day} ({low.because})", (full, low.record),
-            _sources(scene.index, (full, low.record)),
+            scene.index.sources_of((full, low.record)),
         )  # fmt: skip
     if high is not None and not high.about and surely_before(Date.parse(str(high.day)), date):
         return Answer.unknown(
@@ -632,7 +351,7 @@ def _figure_date(scene: Scene, figure: Part, date: Part) -> Answer | None:
             if sold is None or sold.date is None:
                 continue
             said = f"{figure_name(index, full)} came out at {called(index, maker)} in {sold.date}"
-            grounds = (sold.wave,), _sources(index, (sold.wave,))
+            grounds = (sold.wave,), index.sources_of((sold.wave,))
             found.append(
                 Answer.no(said, *grounds) if surely_before(when, sold.date) else Answer.yes(said, *grounds)
             )
@@ -676,7 +395,7 @@ def _feature_of(scene: Scene, of: Part, feature: Part) -> Answer | None:
             found.append(Answer.unknown(f"{feature.title} of {name} is not recorded", (full,)))
             continue
         said = f"{name} has {' or '.join(map(words_of, states[:3]))}"
-        grounds = (full,), _sources(index, (full,))
+        grounds = (full,), index.sources_of((full,))
         if any(overlap(known, state, value) for state in states for value in feature.values):
             found.append(Answer.yes(said, *grounds))
         elif known.side in (Side.FRONT, Side.BACK) or of.field == "card":

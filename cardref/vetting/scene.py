@@ -1,7 +1,7 @@
 """The recorded cards that a claim may be about, and of which of them each part of the claim holds.
 
 Whether a part holds of a card is yes, no, or not recorded; what follows from that for the claim is for
-:mod:`cardref.vetting.pairing`.
+:mod:`cardref.vetting.stating`.
 
 >>> from cardref.reference import load
 >>> from cardref.vetting.claim import given
@@ -27,12 +27,13 @@ from cardref.index import Index, fold
 from cardref.model.card import Card, Made
 from cardref.model.evidence import Standing
 from cardref.model.face import NO_CODE, Face
-from cardref.model.feature import NOT_APPLICABLE
+from cardref.model.feature import NOT_APPLICABLE, Feature
 from cardref.notation.edtf import Date
 from cardref.vetting.claim import Claim, Part
 from cardref.vetting.fields import FIELDS, features_named
+from cardref.vetting.on_card import states_on
 
-__all__ = ["SUPPORTED", "Scene", "is_sure", "states_on"]
+__all__ = ["SUPPORTED", "Scene", "is_sure"]
 
 Holds = Callable[["Scene", Part, Card], "bool | None"]
 
@@ -135,6 +136,14 @@ class Scene:
             for field in self.features
             if any(feature.sign is not None for feature in features_named(self.index, field))
         )
+
+    @cached_property
+    def catalogue(self) -> Mapping[str, Feature]:
+        """Slug -> feature, of all lines that it can be about; of two with one name the first line's."""
+        found: dict[str, Feature] = {}
+        for line in reversed(self.lines):
+            found.update(features_of_line(self.index, line))
+        return found
 
     @cached_property
     def telling(self) -> tuple[str, ...]:
@@ -327,11 +336,6 @@ def _date(scene: Scene, part: Part, card: Card) -> bool | None:
     if high is not None and not high.about and Date.parse(str(high.day)).before(date):
         return False
     return True if low is not None and high is not None else None
-
-
-def states_on(index: Index, card: Card) -> dict[str, tuple[str, ...]]:
-    """Slug -> the states recorded of a feature for a card: its own, else its front's, else its back's."""
-    return {**index.backs[card.back].features, **index.faces[card.face].features, **card.features}
 
 
 def _feature(scene: Scene, part: Part, card: Card) -> bool | None:

@@ -6,8 +6,9 @@ figure and back: not recorded: no card of Lamp Diver on 21C is recorded
 """
 
 import enum
+from collections.abc import Iterable
 
-from attrs import frozen
+from attrs import field, frozen
 
 from cardref.facts.answer import Answer, Verdict
 
@@ -35,6 +36,14 @@ _WORDS = {
 }
 
 
+_MOST = 20
+"""So many records and sources are named; nobody looks up more."""
+
+
+def _first(ids: Iterable[str]) -> tuple[str, ...]:
+    return tuple(ids)[:_MOST]
+
+
 @frozen
 class Statement:
     """What can be said of two parts of a claim, or of one part and the reference.
@@ -44,15 +53,15 @@ class Statement:
         status: agreed, contradicted, unrecorded or unknown.
         because: the reason, a clause without a full stop.
         records: full ids of the records that say so; of many, the first.
-        sources: full ids of the sources that these records name.
+        sources: full ids of the sources that these records name; of many, the first.
         sightings: how many specimens stand behind it.
     """
 
     about: tuple[str, ...]
     status: Status
     because: str
-    records: tuple[str, ...] = ()
-    sources: tuple[str, ...] = ()
+    records: tuple[str, ...] = field(default=(), converter=_first)
+    sources: tuple[str, ...] = field(default=(), converter=_first)
     sightings: int = 0
 
     def __str__(self) -> str:
@@ -65,6 +74,4 @@ _STATUS = {Verdict.YES: Status.AGREED, Verdict.NO: Status.CONTRADICTED, Verdict.
 def stated(about: tuple[str, ...], answer: Answer, unknown: Status = Status.UNKNOWN) -> Statement:
     """An answer as a statement; ``unknown`` says what not knowing means here."""
     status = unknown if answer.verdict is Verdict.UNKNOWN else _STATUS[answer.verdict]
-    return Statement(
-        about, status, answer.because, answer.records[:20], answer.sources[:20], answer.sightings
-    )
+    return Statement(about, status, answer.because, answer.records, answer.sources, answer.sightings)

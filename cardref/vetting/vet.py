@@ -22,10 +22,11 @@ from cardref.text import clip
 from cardref.vetting.asking import Ask, asks, chance_of
 from cardref.vetting.claim import Claim, given
 from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
-from cardref.vetting.pairing import statements, values_on
+from cardref.vetting.on_card import values_on
 from cardref.vetting.result import Difference, Nearest, Vetting
 from cardref.vetting.scene import Scene, is_sure
 from cardref.vetting.statement import Statement, Status
+from cardref.vetting.stating import statements
 from cardref.vetting.words import asks_for, conflicts
 
 __all__ = ["vet"]

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from cardref.errors import UsageError
 from cardref.facts.cautions import AGE, NO_PROOF
-from cardref.facts.condition import Change, compare_conditions
+from cardref.facts.condition import Change, colour_feature, compare_conditions
 from cardref.index import Index
 from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part
 from cardref.reference import load
-from cardref.vetting.condition import colour_feature, describe
+from cardref.vetting.condition import describe
 
 STATED = [part for part in PARTS.values() if part.states]
 

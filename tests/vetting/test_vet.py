@@ -24,7 +24,7 @@ from cardref.reference import Reference, load
 from cardref.vetting.asking import _worth
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
-from cardref.vetting.pairing import values_on
+from cardref.vetting.on_card import values_on
 from cardref.vetting.result import Vetting
 from cardref.vetting.statement import Statement, Status
 from cardref.vetting.vet import vet
