@@ -21,6 +21,7 @@ __all__ = [
     "pointed",
     "quoted",
     "seen",
+    "uncapitalised",
     "visible",
     "wrapped",
 ]
@@ -121,6 +122,15 @@ def wrapped(text: str, later: str = "", first: str = "") -> list[str]:
     import textwrap  # noqa: PLC0415 - only prose for people needs it
 
     return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
+
+
+def uncapitalised(text: str) -> str:
+    """``text`` with a small first letter, as it goes on in a sentence.
+
+    >>> uncapitalised("Rope length")
+    'rope length'
+    """
+    return text[:1].lower() + text[1:]
 
 
 def closest(word: str, options: Iterable[str], most: int = 3) -> tuple[str, ...]:

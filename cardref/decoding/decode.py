@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from cardref.decoding.result import Decoding, Reading, Seed
 from cardref.facts.answer import Answer, Verdict
+from cardref.facts.called import how_often
 from cardref.facts.codebook import CodeBook, CrossCheck, codebooks, cross_checks
 from cardref.index import Index
 from cardref.notation.code import PackageCode
@@ -99,8 +100,7 @@ class _CodeSeed:
         seen = sum(index.cards[card].seen for card in cards)
         sources = index.sources_of(faces)
         words = f"on {count_of(len(faces), 'recorded front')}, {count_of(len(cards), 'card')}"
-        words += f", seen {seen} times" if seen > 1 else ", seen once" if seen else ""
-        return Answer.yes(words, faces, sources, seen)
+        return Answer.yes(f"{words}{how_often(seen)}", faces, sources, seen)
 
 
 class _DesignationSeed:

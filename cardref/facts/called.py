@@ -19,7 +19,7 @@ from cardref.index import Index
 from cardref.model.kinds import kind_of, short_id
 from cardref.text import clip
 
-__all__ = ["called", "figure_name", "listed", "maker_name", "some"]
+__all__ = ["called", "figure_name", "how_often", "listed", "maker_name", "some"]
 
 
 def figure_name(index: Index, full: str) -> str:
@@ -68,6 +68,15 @@ def listed(words: Iterable[str], most: int = 4) -> str:
     if len(known) > most:
         known = [*known[: most - 1], f"{len(known) - most + 1} more"]
     return " and ".join([", ".join(known[:-1]), known[-1]]) if len(known) > 1 else "".join(known)
+
+
+def how_often(seen: int) -> str:
+    """How often something was seen, to go on in a sentence; "" for never.
+
+    >>> how_often(1), how_often(2), how_often(5), how_often(0)
+    (', seen once', ', seen twice', ', seen 5 times', '')
+    """
+    return {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
 
 
 def some(index: Index, figures: Iterable[str], most: int = 4) -> str:

@@ -11,7 +11,7 @@ back: agreed: back quay-marl 25B (b-017) is recorded, on 14 cards
 from collections.abc import Callable, Mapping
 
 from cardref.facts.answer import Verdict
-from cardref.facts.called import called, listed
+from cardref.facts.called import called, how_often, listed
 from cardref.facts.naming import figures_named
 from cardref.index import Index
 from cardref.model.card import Made
@@ -95,17 +95,13 @@ def cards_say(about: tuple[str, ...], scene: Scene, cards: tuple[str, ...]) -> S
     good = tuple(full for full in cards if full in scene.sure)
     best = good or cards
     seen = sum(map(scene.seen.__getitem__, best))
-    said = count_of(len(best), "recorded card") + (f", seen {_times(seen)}" if seen else "")
+    said = f"{count_of(len(best), 'recorded card')}{how_often(seen)}"
     grounds = best, index.sources_of(best), seen
     if good:
         return Statement(about, Status.AGREED, f"on {said}", *grounds)
     first = index.cards[best[0]]
     how = first.standing.value if first.standing not in SUPPORTED else f"only as {first.made.value}"
     return Statement(about, Status.UNKNOWN, f"on {said}, {how}", *grounds)
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _code_alone(scene: Scene, part: Part) -> Statement | None:

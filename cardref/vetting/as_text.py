@@ -18,10 +18,11 @@ from cardref.facts.cautions import HANDLE, NO_PROOF
 from cardref.index import Index
 from cardref.model.feature import Reliability
 from cardref.model.kinds import short_id
-from cardref.text import clip, count_of, quoted, wrapped
+from cardref.text import clip, count_of, quoted, uncapitalised, wrapped
 from cardref.vetting.asking import Ask
 from cardref.vetting.claim import Part
 from cardref.vetting.copies import KnownCopy, Says, Sign
+from cardref.vetting.fields import title_of
 from cardref.vetting.on_card import words_of
 from cardref.vetting.result import Vetting
 from cardref.vetting.statement import Statement
@@ -72,11 +73,7 @@ def _items(title: str, items: list[str], most: int) -> Iterator[str]:
 
 
 def _told(statement: Statement) -> str:
-    return f"{_about(statement)}: {statement.because}"
-
-
-def _about(statement: Statement) -> str:
-    return " with ".join(field.replace("-", " ") for field in dict.fromkeys(statement.about))
+    return f"{statement.title}: {statement.because}"
 
 
 def _unrecorded(vetting: Vetting) -> list[str]:
@@ -105,7 +102,9 @@ def _against(index: Index, vetting: Vetting) -> Iterator[str]:
             if any(one.feature == sign.feature and one.says is Says.LIKE_COPY for one in copy.signs)
         ]
         like = f"; as on {listed(titles, 2)}" if titles else ""
-        lines.append(f"{_small(sign.title)} {words_of(sign.seen)}{worth}: {whose} are known {usual}{like}")
+        lines.append(
+            f"{uncapitalised(sign.title)} {words_of(sign.seen)}{worth}: {whose} are known {usual}{like}"
+        )
     return _items("speaks for a copy or a repair, and is no proof", lines, 4)
 
 
@@ -154,7 +153,7 @@ def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
         differs = "; ".join(
             f"{field} {clip(one.recorded, 60)}" if one.recorded else f"no {field} recorded"
             for one in near.differences
-            for field in (one.field.replace("-", " "),)
+            for field in (title_of(one.field),)
         )
         more = f" (and {near.others} more)" if near.others else ""
         yield from wrapped(f"nearest: {near.called}{more}, which has {differs}", "  ")
@@ -166,7 +165,7 @@ def _found(index: Index, vetting: Vetting, most: int) -> Iterator[str]:
 
 
 def _agreed(vetting: Vetting) -> Iterator[str]:
-    pairs = [_about(one) for one in vetting.agreed if len(one.about) == 2 and one.about[0] != "line"]
+    pairs = [one.title for one in vetting.agreed if len(one.about) == 2 and one.about[0] != "line"]
     if pairs and not vetting.whole:
         yield from wrapped(f"agreed: {listed(pairs, 4)}", "  ")
 
@@ -176,7 +175,9 @@ def _asks(asks: tuple[Ask, ...], most: int) -> Iterator[str]:
         yield "ask for sharp photos of"
     for at, ask in enumerate(asks[:most], 1):
         looks = "; ".join(
-            f"{_small(look.title)} ({_states(look.states)})" if look.states else _small(look.title)
+            f"{uncapitalised(look.title)} ({_states(look.states)})"
+            if look.states
+            else uncapitalised(look.title)
             for look in ask.looks[:2]
         )
         yield from wrapped(f"{at}. {ask.photo}: {looks or ask.why}", "     ", "  ")
@@ -188,10 +189,6 @@ def _states(states: tuple[str, ...]) -> str:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:].rstrip(".") + "."
-
-
-def _small(title: str) -> str:
-    return title[:1].lower() + title[1:]
 
 
 # --- copies ----------------------------------------------------------------------------------------------
@@ -208,8 +205,8 @@ def _copies(index: Index, vetting: Vetting) -> Iterator[str]:
             yield from wrapped(f"sign: {_sign(sign)}", "  ")
     rest = [sign for sign in vetting.signs if sign.says is Says.NOT_LOOKED]
     if rest:
-        strong = [_small(sign.title) for sign in rest if sign.reliability is Reliability.STRONG]
-        names = listed(strong or [_small(sign.title) for sign in rest], 3)
+        strong = [uncapitalised(sign.title) for sign in rest if sign.reliability is Reliability.STRONG]
+        names = listed(strong or [uncapitalised(sign.title) for sign in rest], 3)
         yield from wrapped(f"signs for {_maker(index, vetting)}, in full by --signs: {names}", "  ")
     elif not vetting.sign_maker and vetting.claim.parts:
         yield "signs of copies are judged by maker: say maker=..."
@@ -224,7 +221,7 @@ def _copy(copy: KnownCopy) -> str:
     extent = listed((part.value.replace("-", " ") for part in copy.extent), 4)
     since = f", known {copy.known}" if copy.known else ""
     tells = "; ".join(
-        f"{_small(sign.title)} {' or '.join(map(words_of, sign.on_copies[:2]))}"
+        f"{uncapitalised(sign.title)} {' or '.join(map(words_of, sign.on_copies[:2]))}"
         + (f" (seen: {sign.says.value})" if sign.seen else "")
         for sign in copy.signs[:3]
     )
@@ -234,7 +231,7 @@ def _copy(copy: KnownCopy) -> str:
 def _sign(sign: Sign) -> str:
     usual = " or ".join(map(words_of, sign.on_originals[:3]))
     worth = f", {sign.reliability.value} sign" if sign.reliability is not None else ""
-    return f"{_small(sign.title)} {words_of(sign.seen)}: {sign.says.value} ({usual}{worth})"
+    return f"{uncapitalised(sign.title)} {words_of(sign.seen)}: {sign.says.value} ({usual}{worth})"
 
 
 def sign_lines(index: Index, vetting: Vetting) -> Iterable[str]:

@@ -21,7 +21,7 @@ from cardref.notation.condition import ALTERED
 from cardref.notation.designation import Designation
 from cardref.notation.names import Hit
 from cardref.text import clip
-from cardref.vetting.fields import FIELDS, Said, field_named, of_hit, read
+from cardref.vetting.fields import FIELDS, Said, field_named, of_hit, read, title_of
 
 __all__ = ["MOST_HEARD", "Claim", "Part", "given", "heard"]
 
@@ -197,7 +197,7 @@ _SMALL: Final = {
 def _part(index: Index, name: str, said: tuple[Said, ...]) -> Part:
     said = said[:_MOST_VALUES]
     several = name in FIELDS and FIELDS[name].several
-    title = name.replace("-", " ")
+    title = title_of(name)
     if len(said) == 1 or several:
         ids = tuple(dict.fromkeys(full for one in said for full in one.ids))
         return Part(name, said, ids, False, title, _shown(index, name, said))

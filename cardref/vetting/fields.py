@@ -32,7 +32,17 @@ from cardref.notation.gtin import Gtin
 from cardref.notation.names import Hit
 from cardref.text import clip, closest, quoted
 
-__all__ = ["FIELDS", "LONGEST", "NOT_SEEN", "Field", "Said", "features_named", "field_named", "read"]
+__all__ = [
+    "FIELDS",
+    "LONGEST",
+    "NOT_SEEN",
+    "Field",
+    "Said",
+    "features_named",
+    "field_named",
+    "read",
+    "title_of",
+]
 
 LONGEST: Final = 500
 """No value is longer, in characters."""
@@ -126,6 +136,11 @@ def _features(index: Index) -> Mapping[str, tuple[Feature, ...]]:
 def features_named(index: Index, slug: str) -> tuple[Feature, ...]:
     """The features with that short name: the general one and lines' own."""
     return _features(index).get(slug, ())
+
+
+def title_of(field: str) -> str:
+    """What to call a field in a sentence."""
+    return field.replace("-", " ")
 
 
 def field_named(index: Index, written: str) -> str:

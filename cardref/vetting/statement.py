@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from attrs import field, frozen
 
 from cardref.facts.answer import Answer, Verdict
+from cardref.text import clip
+from cardref.vetting.fields import title_of
 
 __all__ = ["Statement", "Status", "stated"]
 
@@ -63,6 +65,11 @@ class Statement:
     records: tuple[str, ...] = field(default=(), converter=_first)
     sources: tuple[str, ...] = field(default=(), converter=_first)
     sightings: int = 0
+
+    @property
+    def title(self) -> str:
+        """What it is about, in a sentence: ``back with back count``."""
+        return clip(" with ".join(map(title_of, dict.fromkeys(self.about))), 80)
 
     def __str__(self) -> str:
         return f"{' and '.join(self.about)}: {_WORDS[self.status]}: {self.because}"

@@ -14,14 +14,15 @@ from collections.abc import Iterable, Iterator
 
 from cardref.errors import UsageError
 from cardref.facts.answer import Verdict
-from cardref.facts.called import called, listed
+from cardref.facts.called import called, how_often, listed
 from cardref.facts.cautions import NO_PROOF
 from cardref.index import Index
 from cardref.model.card import Made
-from cardref.text import clip
+from cardref.text import uncapitalised
 from cardref.vetting.asking import Ask, asks, chance_of
 from cardref.vetting.claim import Claim, given
 from cardref.vetting.copies import KnownCopy, Sign, against_by, known_copies, sign_maker, signs
+from cardref.vetting.fields import title_of
 from cardref.vetting.on_card import values_on
 from cardref.vetting.result import Difference, Nearest, Vetting
 from cardref.vetting.scene import Scene, is_sure
@@ -128,21 +129,17 @@ def _asks(scene: Scene, copies: tuple[KnownCopy, ...]) -> tuple[Ask, ...]:
     for copy in copies:
         for sign in copy.signs:
             if sign.photo and not sign.seen:
-                photos.setdefault(sign.photo, []).append(_small(sign.title))
+                photos.setdefault(sign.photo, []).append(uncapitalised(sign.title))
     for photo, titles in list(photos.items())[:2]:
         why = f"{listed(dict.fromkeys(titles), 3)} may tell a known copy"
         found.append(Ask(photo, (), why=why, cautions=(NO_PROOF,)))
     return tuple(found)
 
 
-def _small(title: str) -> str:
-    return title[:1].lower() + title[1:]
-
-
 def _judged(scene: Scene, said: tuple[Statement, ...], against: tuple[Sign, ...]) -> tuple[Verdict, str]:
     """The verdict and its reason. A sign alone never makes it no, and keeps it from being yes."""
     doubts = list(_doubts(scene, against))
-    contradicted = [_about(one.about) for one in said if one.status is Status.CONTRADICTED]
+    contradicted = [one.title for one in said if one.status is Status.CONTRADICTED]
     if contradicted:
         reason = f"{listed(dict.fromkeys(contradicted), 3)} cannot be as claimed"
         return Verdict.NO, "; and ".join((reason, *doubts))
@@ -158,7 +155,7 @@ def _doubts(scene: Scene, against: tuple[Sign, ...]) -> Iterator[str]:
         yield f"the seller says {listed(scene.claim.altered, 3)}: ask what was done"
     if against:
         word = "a sign" if len(against) == 1 else "signs"
-        yield f"{listed((_small(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
+        yield f"{listed((uncapitalised(sign.title) for sign in against), 3)}: {word} of a copy or a repair"
 
 
 def _recorded(scene: Scene, said: tuple[Statement, ...]) -> tuple[Verdict, str]:
@@ -172,8 +169,7 @@ def _recorded(scene: Scene, said: tuple[Statement, ...]) -> tuple[Verdict, str]:
     if any(part.clash for part in scene.claim.parts):
         return Verdict.UNKNOWN, f"{what} recorded, but several are named: which is offered?"
     seen = sum(scene.index.cards[full].seen for full in sure)
-    times = {0: "", 1: ", seen once", 2: ", seen twice"}.get(seen, f", seen {seen} times")
-    return Verdict.YES, f"{what} recorded{times}"
+    return Verdict.YES, f"{what} recorded{how_often(seen)}"
 
 
 def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:
@@ -182,15 +178,10 @@ def _unsure(scene: Scene, said: tuple[Statement, ...]) -> str:
         word = first.standing.value if first.made is Made.PRODUCTION else first.made.value
         return f"such a card is recorded only as {word}"
     if scene.fitting:
-        fields = (field.replace("-", " ") for full in scene.fitting for field in scene.open(full))
+        fields = (title_of(field) for full in scene.fitting for field in scene.open(full))
         return (
             f"nothing contradicts it, but nobody recorded {listed(dict.fromkeys(fields), 4)} for such a card"
         )
     if any(one.status is Status.UNRECORDED for one in said):
         return "nothing contradicts it, but no recorded card has all of it"
     return "nothing recorded says either way"
-
-
-def _about(fields: tuple[str, ...]) -> str:
-    names = [field.replace("-", " ") for field in dict.fromkeys(fields)]
-    return clip(" with ".join(names), 60)
