@@ -1,7 +1,15 @@
-"""What rules look at: entries with their places, the index of what could be read, and today's date."""
+"""What rules look at: entries with their places, the index of what could be read, and today's date.
+
+>>> import pathlib, tempfile
+>>> from cardref.checks.sample import write_sample
+>>> from cardref.storage.loader import load_tree
+>>> corpus = Corpus(load_tree(write_sample(pathlib.Path(tempfile.mkdtemp()))), dt.date(2026, 11, 25))
+>>> corpus.named(corpus.by_id["lanternfish/pell-orrin/b-003"])
+'back pell-orrin 6A (b-003)'
+"""
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, TypeVar, cast
@@ -117,13 +125,6 @@ class Corpus:
                 if entry.id and kind != "tombstone":
                     found.setdefault(entry.id, entry)
         return found
-
-    def all_records(self) -> Iterator[tuple[Entry, Record]]:
-        """All well-formed entries of every kind."""
-        for entries in self.loaded.entries.values():
-            for entry in entries:
-                if entry.record is not None:
-                    yield entry, entry.record
 
     def once(self, make: Callable[["Corpus"], R]) -> R:
         """What ``make`` works out from this corpus: worked out once, for all rules that ask."""

@@ -3,6 +3,15 @@
 The rules about time stand in an order: the future, the maker's years, the series' years, the wave, other
 printings. A date is told by the first of them that it contradicts, and the later ones pass it over; what is
 held against a doubted date says nothing.
+
+>>> import datetime as dt, pathlib, tempfile
+>>> from cardref.checks.sample import SAMPLE, write_sample
+>>> from cardref.storage.loader import load_tree
+>>> slipped = SAMPLE["lines/lanternfish/line.yaml"].replace("date: 1982-02", "date: 1928-02")
+>>> files = {**SAMPLE, "lines/lanternfish/line.yaml": slipped}
+>>> corpus = Corpus(load_tree(write_sample(pathlib.Path(tempfile.mkdtemp()), files=files)), dt.date.today())
+>>> dict(doubted(corpus))
+{'lanternfish/wave/po-2': 'outside-maker'}
 """
 
 from collections.abc import Iterator, Mapping

@@ -2,6 +2,15 @@
 
 Who is at fault differs: the reference may be misspelt, the record may be retired, or the whole file that it
 stood in may be missing. The rules share one list, so that each reference is told by exactly one of them.
+
+>>> import pathlib, tempfile
+>>> from cardref.checks.sample import SAMPLE, write_sample
+>>> from cardref.storage.loader import load_tree
+>>> figures = SAMPLE["lines/lanternfish/line.yaml"].replace("bell-ringer]", "bell-rigner]")
+>>> files = {**SAMPLE, "lines/lanternfish/line.yaml": figures}
+>>> loaded = load_tree(write_sample(pathlib.Path(tempfile.mkdtemp()), files=files))
+>>> [(one.entry.id, one.target) for one in broken(loaded, Ids.all_of(loaded, None), all_targets(loaded))]
+[('lanternfish/wave/po-2', 'lanternfish/figure/bell-rigner')]
 """
 
 from collections.abc import Iterable, Iterator, Mapping

@@ -2,6 +2,16 @@
 
 A finding belongs to a change when its record (or the other record of a conflict) came, went or changed, or
 when it was not there before: a link that now leads nowhere stands in a record that nobody touched.
+
+>>> import pathlib, tempfile
+>>> from cardref.checks.runner import check
+>>> from cardref.checks.sample import write_sample
+>>> from cardref.checks.table import rule
+>>> old, new = (pathlib.Path(tempfile.mkdtemp()) for _ in range(2))
+>>> _ = write_sample(old, rule("tab").bad)
+>>> _ = write_sample(new, rule("tab").bad, rule("unsourced-confirmation").bad)
+>>> [finding.rule for finding in check(new, since=old).findings]
+['unsourced-confirmation']
 """
 
 from collections import Counter

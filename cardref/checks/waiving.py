@@ -1,4 +1,9 @@
-"""Findings that the dataset itself accepts for now: by rule, record and perhaps field, with a reason."""
+"""Findings that the dataset itself accepts for now: by rule, record and perhaps field, with a reason.
+
+>>> waiver = Waiver(rule="letter-gap", record="tidewrack/quay-marl/b-001", expires=Date.parse("2026-06"))
+>>> has_expired(waiver, dt.date(2026, 6, 30)), has_expired(waiver, dt.date(2026, 7, 1))
+(False, True)
+"""
 
 import datetime as dt
 from collections.abc import Iterable

@@ -1,6 +1,13 @@
 """A code scheme: how a maker writes the small code on its cards, as data.
 
 Adding a scheme needs no code, and no regular expression ever comes from data.
+
+>>> from cardref.notation.code import PackageCode
+>>> figure = SchemeSegment(name="figure", width=3, meaning="figure")
+>>> back = SchemeSegment(name="back", width=2, meaning="back", before="/")
+>>> scheme = Scheme(id="tidewrack/scheme/small", makers=("maker/quay-marl",), segments=(figure, back))
+>>> PackageCode.parse("031/25", scheme.layout).meaning("back")
+'25'
 """
 
 from collections.abc import Mapping
@@ -10,8 +17,8 @@ from attrs import frozen
 
 from cardref.model.evidence import Supported
 from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
-from cardref.notation.code import CodeLayout, Segment
 from cardref.notation.edtf import Date
+from cardref.notation.layout import CodeLayout, Segment
 
 __all__ = ["Scheme", "SchemeSegment"]
 

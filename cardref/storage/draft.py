@@ -1,4 +1,16 @@
-"""A dataset's files as they would be: read once, edited by pointer, and given as changes at the end."""
+r"""A dataset's files as they would be: read once, edited by pointer, and given as changes at the end.
+
+>>> import tempfile
+>>> folder = Path(tempfile.mkdtemp())
+>>> _ = (folder / "glossary.yaml").write_text("terms:\n  - id: back\n    what: reverse\n")
+>>> draft = Draft(folder)
+>>> draft.sheet("glossary.yaml").set(("terms", 0, "what"), "the printed reverse")
+>>> change, = draft.changes()
+>>> print(change.after.decode(), end="")
+terms:
+  - id: back
+    what: the printed reverse
+"""
 
 from pathlib import Path
 from typing import Any

@@ -10,8 +10,9 @@
 from attrs import frozen
 
 from cardref.model.forms import is_slug
+from cardref.model.kinds import KINDS
 
-__all__ = ["DOCUMENTS", "UNFINISHED", "FileSpec", "path_for", "spec_of"]
+__all__ = ["AT_ROOT", "DOCUMENTS", "UNFINISHED", "FileSpec", "path_for", "spec_of"]
 
 UNFINISHED = ".cardref-unfinished"
 """The file that stands at the top of a dataset while a change of several of its files is not finished."""
@@ -60,9 +61,11 @@ DOCUMENTS: dict[str, tuple[str, tuple[str, ...], str]] = {
     "faces": ("lines/{line}/faces/{maker}.yaml", ("faces",), ""),
     "cards": ("lines/{line}/cards/{maker}.yaml", ("cards",), ""),
 }
-_AT_ROOT = {
+AT_ROOT = {
     pattern: (name, lists, top) for name, (pattern, lists, top) in DOCUMENTS.items() if "{" not in pattern
 }
+"""What each file at the top of a dataset holds, by its name."""
+
 _IN_LINE = {
     pattern.removeprefix("lines/{line}/"): (name, lists, top)
     for name, (pattern, lists, top) in DOCUMENTS.items()
@@ -75,8 +78,8 @@ def spec_of(path: str) -> FileSpec | None:
 
     A maker's file may be kept in parts: ``cards/quay-marl.saltglass.yaml`` beside ``cards/quay-marl.yaml``.
     """
-    if path in _AT_ROOT:
-        return FileSpec(*_AT_ROOT[path])
+    if path in AT_ROOT:
+        return FileSpec(*AT_ROOT[path])
     parts = path.split("/")
     if len(parts) < 3 or parts[0] != "lines" or not is_slug(parts[1]):
         return None
@@ -94,8 +97,6 @@ def spec_of(path: str) -> FileSpec | None:
 
 def path_for(kind: str, line: str = "", maker: str = "") -> str:
     """Where a new record of ``kind`` (a kind's name) belongs."""
-    from cardref.model.kinds import KINDS  # noqa: PLC0415 - the whole model, which spec_of does not need
-
     plural = KINDS[kind].plural
     for pattern, lists, top in DOCUMENTS.values():
         if (plural in lists or top == kind) and ("{line}" in pattern) == bool(line):

@@ -24,7 +24,7 @@ from cardref.errors import DatasetError
 from cardref.location import Place, Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
 from cardref.storage.hooks import fitting
-from cardref.storage.layout import UNFINISHED, FileSpec, spec_of
+from cardref.storage.layout import AT_ROOT, UNFINISHED, FileSpec, spec_of
 from cardref.storage.problem import Problem
 from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
@@ -140,11 +140,9 @@ class Loaded:
             return Place(path)
         if on_key:
             return Place(path, spot.key_line, spot.key_column, spot.key_line, spot.key_end_column)
-        if spot.end_line != spot.line or spot.style == "":
-            # A block spans many lines; its first sign is where the eye should go.
-            end = spot.end_column if spot.end_line == spot.line else spot.column + 1
-            return Place(path, spot.line, spot.column, spot.line, end)
-        return Place(path, spot.line, spot.column, spot.end_line, spot.end_column)
+        # Of what spans many lines the first sign is where the eye should go.
+        end = spot.end_column if spot.end_line == spot.line else spot.column + 1
+        return Place(path, spot.line, spot.column, spot.line, end)
 
     def value(self, path: str) -> Any:
         """What a file says, whole, as plain values, read again; None where it could not be read."""
@@ -288,8 +286,7 @@ def _unknown_file(path: str) -> str:
     if path.endswith(".yml"):
         hint = "; files end in .yaml"
     elif "/" not in path:
-        near = closest(path, ["dataset.yaml", "makers.yaml", "sources.yaml", "features.yaml", "glossary.yaml",
-                              "retired.yaml", "waivers.yaml"], 1)  # fmt: skip
+        near = closest(path, AT_ROOT, 1)
         hint = f"; did you mean {near[0]}?" if near else ""
     return f"a dataset has no file {quoted(path)}{hint}"
 
@@ -300,7 +297,6 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
     if type(value) is not dict:
         keys = ", ".join((*spec.header, *spec.lists)) or "the record's keys"
         file.misshapen = (Problem("wrong-type", f"the file must be a mapping with {keys} at its top"),)
-        file.complete = False
         return
     line = maker = ""
     known = (*spec.header, *spec.lists)

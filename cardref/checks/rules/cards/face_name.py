@@ -10,8 +10,8 @@ from cardref.facts.called import called, figure_name, listed, some
 from cardref.facts.naming import folded_names, named_by
 from cardref.facts.witnesses import figure_witnesses
 from cardref.finding import Severity
-from cardref.index import fold
 from cardref.model.face import Face
+from cardref.notation.folding import fold
 from cardref.notation.nearest import distance
 from cardref.text import quoted
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
 from cardref.finding import Severity
-from cardref.index import fold
 from cardref.model.source import Source
+from cardref.notation.folding import fold
 from cardref.storage.loader import Entry
 
 __all__ = ["RULE"]

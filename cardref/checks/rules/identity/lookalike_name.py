@@ -6,11 +6,11 @@ from cardref.checks.corpus import Corpus
 from cardref.checks.lookalikes import id_skeleton, skeleton
 from cardref.checks.rule import Also, Example, Hit, Rule
 from cardref.finding import Severity
-from cardref.index import fold
 from cardref.location import Pointer
 from cardref.model.figure import Figure
 from cardref.model.kinds import KINDS, Scope
 from cardref.model.maker import Maker
+from cardref.notation.folding import fold
 from cardref.storage.loader import Entry
 from cardref.text import quoted
 

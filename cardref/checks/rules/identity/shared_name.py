@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from cardref.checks.corpus import Corpus
 from cardref.checks.rule import Also, Example, Hit, Rule
 from cardref.finding import Severity
-from cardref.index import fold
 from cardref.model.figure import Figure, Name
 from cardref.model.maker import Maker
+from cardref.notation.folding import fold
 from cardref.storage.loader import Entry
 from cardref.text import quoted
 

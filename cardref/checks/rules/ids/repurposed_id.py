@@ -7,8 +7,8 @@ from cardref.checks.examples import changed
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import listed
 from cardref.finding import Severity
-from cardref.index import fold
 from cardref.model.figure import Figure
+from cardref.notation.folding import fold
 from cardref.text import closest
 
 __all__ = ["RULE"]
