@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any, cast
 
 from cardref.errors import DatasetError
 from cardref.index import Index, from_compiled, from_loaded
-from cardref.model.dataset import MODEL_VERSION
 from cardref.model.kinds import KINDS, Record
 from cardref.storage.bundle import home
 from cardref.text import count_of, quoted
@@ -336,9 +335,13 @@ def _bundled() -> Reference:
 
 
 def _from_directory(path: Path) -> Reference:
-    from cardref.storage.loader import load_tree  # noqa: PLC0415 - the bundled reference needs no YAML
+    from cardref.storage.loader import (  # noqa: PLC0415 - the bundled reference needs no YAML
+        load_tree,
+        refuse_newer,
+    )
 
     loaded = load_tree(path)
+    refuse_newer(loaded, str(path))
     if "dataset.yaml" not in loaded.files:
         raise DatasetError(
             f"{quoted(str(path))} holds no dataset.yaml: name a dataset's directory, or start one with "
@@ -358,10 +361,4 @@ def _from_directory(path: Path) -> Reference:
                 f"{errors[0].place}: {errors[0].message}; run `cardref check` for all",
                 errors,
             )
-    index = from_loaded(loaded)
-    if index.dataset is not None and index.dataset.model > MODEL_VERSION:
-        raise DatasetError(
-            f"{quoted(str(path))} is written in model version {index.dataset.model}; this cardref reads up "
-            f"to {MODEL_VERSION}: install a newer cardref"
-        )
-    return Reference(index, str(path))
+    return Reference(from_loaded(loaded), str(path))

@@ -36,7 +36,7 @@ from cardref.errors import CardrefError, UsageError
 from cardref.finding import Finding, Report, Severity, Skipped
 from cardref.index import Index, from_loaded
 from cardref.model.dataset import MODEL_VERSION, Dataset
-from cardref.storage.loader import Entry, load_tree
+from cardref.storage.loader import Entry, load_tree, refuse_newer
 from cardref.text import clip, closest, quoted
 
 __all__ = ["Layer", "Plan", "check", "index_of", "plan", "run"]
@@ -98,6 +98,7 @@ def check(
         from cardref.storage.revision import version_of  # noqa: PLC0415 - slow, and seldom needed
 
         old = load_tree(stack.enter_context(version_of(loaded.root, earlier)))
+        refuse_newer(old, os.fspath(earlier))
         corpus = Corpus(loaded, day, under=under, base=from_loaded(old))
         report = run(corpus, what, dataset=os.fspath(path))
         if since is None:
@@ -118,10 +119,16 @@ def _uncollected() -> Iterator[None]:
 
 
 def index_of(over: PathLike | Layer | Index | None) -> Index | None:
-    """The index of what a dataset is laid over. Errors: DatasetError for what is no directory."""
+    """The index of what a dataset is laid over. Errors: DatasetError for what is no directory, and
+    for one in a newer version of the model.
+    """
     if over is None or isinstance(over, Index):
         return over
-    return from_loaded(load_tree(over)) if isinstance(over, (str, os.PathLike)) else over.index
+    if not isinstance(over, (str, os.PathLike)):
+        return over.index
+    loaded = load_tree(over)
+    refuse_newer(loaded, os.fspath(over))
+    return from_loaded(loaded)
 
 
 # --- which rules -----------------------------------------------------------------------------------------
@@ -200,7 +207,7 @@ def _named(known: Iterable[Rule], names: Iterable[str]) -> frozenset[str]:
 
 def run(corpus: Corpus, what: Plan, *, dataset: str = "") -> Report:
     """Run the rules that ``what`` chose over ``corpus``. Errors: CardrefError where a rule stopped."""
-    if any(record.model > MODEL_VERSION for _, record in corpus.records("dataset", Dataset)):
+    if (corpus.loaded.model or 0) > MODEL_VERSION:
         # What is right in a newer model would be called wrong by this one.
         what = evolve(what, chosen=tuple(rule for rule in what.known if rule.id == "model-version"))
     early = [(row, rule) for row, rule in enumerate(what.chosen) if "outcome" not in rule.needs]

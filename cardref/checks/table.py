@@ -40,6 +40,7 @@ ROWS: tuple[str, ...] = (
     "reading.duplicate_key",
     "reading.misplaced_file",
     "reading.model_version",
+    "reading.older_model",
     "reading.written_form",
     # shape: whether records have the fields of their kind, rightly written
     "shape.unknown_key",

@@ -27,7 +27,7 @@ from cardref.facts.separation import separation, siblings
 from cardref.finding import Finding, Report, Severity
 from cardref.index import Index
 from cardref.model.kinds import KINDS
-from cardref.storage.loader import Loaded, load_tree
+from cardref.storage.loader import Loaded, load_tree, refuse_newer
 from cardref.storage.revision import version_of
 from cardref.text import count_of, quoted
 
@@ -88,6 +88,7 @@ def compared(
         for name in (old, new):
             loaded = load_tree(stack.enter_context(version_of(Path(root), name)))
             _refuse_unread(loaded, os.fspath(name))
+            refuse_newer(loaded, os.fspath(name))
             corpus = Corpus(loaded, day, under=under)
             indexes.append(corpus.index)
             reports.append(run(corpus, plan()))

@@ -20,6 +20,7 @@ from cardref.finding import Finding, Severity
 from cardref.location import Place
 from cardref.storage.atomic import Change, read_bytes
 from cardref.storage.canonical import canonical
+from cardref.storage.loader import load_description, refuse_newer
 from cardref.storage.shape import shape_at
 from cardref.storage.yamltext import decode, read_text
 
@@ -44,8 +45,10 @@ class Formatting:
 def formatted(root: Path, paths: Iterable[str]) -> Formatting:
     """Lay out the files at ``paths`` (relative to ``root``, with ``/``). Nothing is written.
 
-    Errors: DatasetError where a file cannot be opened.
+    Errors: DatasetError where a file cannot be opened, and where ``root`` holds a dataset in a newer version
+    of the model: its layout may be another one.
     """
+    refuse_newer(load_description(root), str(root))
     changes: list[Change] = []
     left: list[Finding] = []
     kept = 0

@@ -7,10 +7,14 @@ from attrs import frozen
 from cardref.model.fields import EMPTY_MAP, about, written
 from cardref.severity import Severity
 
-__all__ = ["MODEL_VERSION", "Dataset"]
+__all__ = ["MODEL_VERSION", "OLDEST_MODEL", "Dataset"]
 
 MODEL_VERSION = 1
-"""The version of the model that this library reads and writes."""
+"""The version of the model that this library writes. It reads this one and older ones."""
+OLDEST_MODEL = 0
+"""The oldest that it reads: 0 is what was written before the first published model, and is read like 1. What
+of it is not in 1 any more is found key by key.
+"""
 
 
 @frozen(kw_only=True)
@@ -25,7 +29,7 @@ class Dataset:
     title: str = about("What it is, in a sentence.")
     version: str = written("calver", "Calendar version: YYYY.MM or YYYY.MM.N.")
     licence: str = about("Licence of the data, as an SPDX identifier.")
-    model: int = about("Version of the model it is written in.", minimum=1)
+    model: int = about("Version of the model it is written in.", minimum=OLDEST_MODEL)
     invented: bool = about("True when everything in it is invented for demonstration.", default=False)
     severities: Mapping[str, Severity] = about("Severities of rules that differ from their own.", EMPTY_MAP)
     note: str = about("What else is worth telling.", "")

@@ -21,7 +21,7 @@ from cardref.location import Place
 from cardref.storage.atomic import Change, read_bytes
 from cardref.storage.canonical import canonical
 from cardref.storage.edit import Sheet
-from cardref.storage.loader import Loaded, load_tree
+from cardref.storage.loader import Loaded, load_tree, refuse_newer
 from cardref.storage.shape import shape_at
 from cardref.storage.yamltext import decode, read_text
 from cardref.text import quoted
@@ -41,12 +41,14 @@ def kept_canonical(path: str, before: str, after: str) -> str:
 class Draft:
     """What is to become of a dataset's files.
 
-    Errors: DatasetError where a file cannot be read: what it says of other records would be missed.
+    Errors: DatasetError where a file cannot be read: what it says of other records would be missed; and where
+    the dataset is written in a newer version of the model.
     """
 
     def __init__(self, root: Path) -> None:
         self.root = root
         self.loaded: Loaded = load_tree(root)
+        refuse_newer(self.loaded, str(root))
         self._data: dict[str, bytes] = {}
         self._values: dict[str, Any] = {}
         self._sheets: dict[str, Sheet] = {}

@@ -22,6 +22,7 @@ from attrs import define, field
 
 from cardref.errors import DatasetError
 from cardref.location import Place, Pointer
+from cardref.model.dataset import MODEL_VERSION
 from cardref.model.kinds import BY_PLURAL, KINDS, Record
 from cardref.storage.hooks import fitting
 from cardref.storage.layout import AT_ROOT, UNFINISHED, FileSpec, spec_of
@@ -30,7 +31,7 @@ from cardref.storage.references import Expander
 from cardref.storage.yamltext import MAX_BYTES, Fault, Spot, decode, read_text, spots
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Entry", "Loaded", "LoadedFile", "load_tree"]
+__all__ = ["Entry", "Loaded", "LoadedFile", "load_description", "load_tree", "refuse_newer"]
 
 MAX_TOLD = 100
 """So many faults of one sort are told one by one in the frame of a file; of the rest it is said how many."""
@@ -85,9 +86,14 @@ class LoadedFile:
 
 @define(eq=False)
 class Loaded:
-    """Everything that a directory holds."""
+    """Everything that a directory holds.
+
+    ``model`` is the version of the model that it says it is written in, also where its description does not
+    fit the model of this library otherwise; None where it says none.
+    """
 
     root: Path
+    model: int | None = None
     files: dict[str, LoadedFile] = field(factory=dict)
     entries: dict[str, list[Entry]] = field(factory=lambda: {kind: [] for kind in KINDS})
     _texts: dict[str, str] = field(factory=dict)
@@ -239,6 +245,30 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
     return loaded
 
 
+def load_description(root: Path) -> Loaded:
+    """``dataset.yaml`` alone, for who need not know the records; nothing where there is none."""
+    loaded = Loaded(root)
+    if os.path.lexists(root / "dataset.yaml"):
+        _load_file(loaded, "dataset.yaml", "")
+    return loaded
+
+
+def refuse_newer(loaded: Loaded, name: str) -> None:
+    """Go on only with a dataset whose model is known: what a newer one means, nobody here knows.
+
+    Args:
+        loaded: what was read.
+        name: what the user calls it.
+
+    Errors: DatasetError where it says that it is written in a newer version of the model.
+    """
+    if loaded.model is not None and loaded.model > MODEL_VERSION:
+        raise DatasetError(
+            f"{quoted(name)} is written in model version {clip(str(loaded.model), 20)}; this cardref reads "
+            f"up to {MODEL_VERSION}: install a newer cardref"
+        )
+
+
 # Faults in whose place a value is missing or was made up, so that nothing the file says can be relied on.
 _SPOILING = frozenset({"yaml-feature", "scalar-length"})
 _CUT_OFF = Fault(
@@ -309,6 +339,8 @@ def _take(loaded: Loaded, file: LoadedFile, spec: FileSpec, value: Any) -> None:
         top = {key: v for key, v in value.items() if key not in spec.lists}
         if spec.top == "line" and top.get("id", spec.line) != spec.line:
             wrong.append(_misplaced("id", top["id"], spec.line))
+        if spec.top == "dataset" and type(value.get("model")) is int:
+            loaded.model = value["model"]
         _record(loaded, file, spec.top, top, (), Expander(spec.top, "", ""))
     else:
         line, maker = _header(value, spec, wrong, meant.values())
