@@ -17,7 +17,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
 from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
 from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
@@ -27,8 +27,6 @@ from cardref.storage.bundle import LazyTable, compiled_fingerprint, compiled_tab
 from cardref.storage.plain import fingerprint
 
 if TYPE_CHECKING:
-    from typing import Protocol
-
     from cardref.model.back import Back
     from cardref.model.bookkeeping import Tombstone
     from cardref.model.card import Card
@@ -54,7 +52,7 @@ if TYPE_CHECKING:
             """Every way in which its names are written."""
 
 
-__all__ = ["Index", "fold", "from_compiled", "from_loaded"]
+__all__ = ["Index", "Layer", "fold", "from_compiled", "from_loaded", "index_in"]
 
 R = TypeVar("R")
 Grouped = Mapping[str, tuple[str, ...]]
@@ -514,3 +512,16 @@ def from_loaded(loaded: "Loaded") -> Index:
 def from_compiled(folder: Path) -> Index:
     """An index over a compiled dataset; tables are read when they are first used."""
     return Index(compiled_tables(folder), known_fingerprint=lambda: compiled_fingerprint(folder))
+
+
+class Layer(Protocol):
+    """Something that holds an index, as a loaded reference does."""
+
+    @property
+    def index(self) -> Index:
+        """All its records."""
+
+
+def index_in(given: Layer | Index) -> Index:
+    """The index itself, of what holds one or is one."""
+    return given if isinstance(given, Index) else given.index

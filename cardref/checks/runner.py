@@ -22,7 +22,6 @@ import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from importlib import import_module
-from typing import Protocol
 
 from attrs import evolve, frozen
 
@@ -34,22 +33,14 @@ from cardref.checks.table import rules as table_rules
 from cardref.checks.waiving import Waiving
 from cardref.errors import CardrefError, UsageError
 from cardref.finding import Finding, Report, Severity, Skipped
-from cardref.index import Index, from_loaded
+from cardref.index import Index, Layer, from_loaded
 from cardref.model.dataset import MODEL_VERSION, Dataset
 from cardref.storage.loader import Entry, load_tree, refuse_newer
 from cardref.text import clip, closest, quoted
 
-__all__ = ["Layer", "Plan", "check", "index_of", "plan", "run"]
+__all__ = ["Plan", "check", "index_of", "plan", "run"]
 
 PathLike = str | os.PathLike[str]
-
-
-class Layer(Protocol):
-    """Something that holds an index, as a loaded reference does."""
-
-    @property
-    def index(self) -> Index:
-        """All its records."""
 
 
 def check(

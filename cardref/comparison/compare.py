@@ -18,14 +18,14 @@ from pathlib import Path
 from attrs import evolve, frozen
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.runner import Layer, index_of, plan, run
+from cardref.checks.runner import index_of, plan, run
 from cardref.checks.table import families
 from cardref.errors import DatasetError
 from cardref.facts.called import called, listed
 from cardref.facts.changes import Changes, Consequence, Sort, changes
 from cardref.facts.separation import separation, siblings
 from cardref.finding import Finding, Report, Severity
-from cardref.index import Index
+from cardref.index import Index, Layer
 from cardref.model.kinds import KINDS
 from cardref.storage.loader import Loaded, load_tree, refuse_newer
 from cardref.storage.revision import version_of

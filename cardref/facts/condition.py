@@ -18,7 +18,7 @@ from attrs import frozen
 from cardref.errors import UsageError
 from cardref.facts.features import as_length
 from cardref.index import Index
-from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Part, PartState
+from cardref.model.condition import NOT_SEEN, PARTS, ConditionReport, Defect, Effect, Part, PartState
 from cardref.model.feature import Feature
 from cardref.notation.folding import fold
 from cardref.text import clip, closest, quoted
@@ -30,6 +30,7 @@ __all__ = [
     "colour_feature",
     "compare_conditions",
     "defect_told",
+    "hurting",
     "state_of",
     "titles_of",
 ]
@@ -59,6 +60,15 @@ def state_of(part: Part, word: str) -> PartState | None:
         hint = f"did you mean {near[0]}?" if near else f"it can be {', '.join(part.states)}"
         raise UsageError(f"{part.title} cannot be {quoted(word)}; {hint}")
     return state
+
+
+def hurting(report: ConditionReport) -> Iterator[tuple[Part, str]]:
+    """The parts of which a report tells a state that hurts, each with the word for it."""
+    for part in PARTS.values():
+        word = report.state(part.name)
+        state = part.states.get(word)
+        if state is not None and state.effect is Effect.HURTS:
+            yield part, word
 
 
 class Change(enum.StrEnum):

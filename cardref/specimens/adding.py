@@ -31,16 +31,16 @@ from attrs import frozen
 from cardref.errors import DatasetError, UsageError
 from cardref.facts.features import features_of_line
 from cardref.finding import Finding, Severity
-from cardref.index import Index
+from cardref.index import Index, Layer, index_in
 from cardref.model.feature import Feature, FeatureKind
 from cardref.model.kinds import OWN_KINDS
 from cardref.model.specimen import Specimen
 from cardref.specimens.answers import designation_of
-from cardref.specimens.checking import Layer, check_own, open_own
+from cardref.specimens.checking import check_own, open_own
 from cardref.specimens.columns import cells_of
 from cardref.specimens.entry import read_own
 from cardref.specimens.in_table import TableFile
-from cardref.specimens.meaning import How, meaning
+from cardref.specimens.meaning import RECORDS, How, meaning
 from cardref.specimens.table import row_text
 from cardref.storage.atomic import Change
 from cardref.storage.canonical import block_lines, canonical
@@ -57,7 +57,6 @@ _START: Final = (
 _LETTER: Final = {"specimen": "s", "want": "w", "sale": "v"}
 _NUMBERED: Final = re.compile(r"([a-z0-9-]*?)([0-9]{1,12})")
 
-_RECORDS: Final = ("card", "back", "face", "figure", "maker")
 _USUAL: Final = {
     field.name: field.default.value
     for field in attrs.fields(Specimen)
@@ -95,7 +94,7 @@ def added(path: str | os.PathLike[str], kind: str, raw: Mapping[str, Any], refer
     Errors: UsageError where the record does not fit the model, or its table has no column for something;
     DatasetError where the file cannot be read.
     """
-    index = reference if isinstance(reference, Index) else reference.index
+    index = index_in(reference)
     path = Path(path)
     record = _settled(index, kind, raw)
     before = read_own(path) if path.exists() or path.is_symlink() else None
@@ -122,7 +121,7 @@ def _settled(index: Index, kind: str, raw: Mapping[str, Any]) -> dict[str, Any]:
         if key not in fields:
             raise UsageError(f"a {kind} has no {key}: it has {', '.join(sorted(fields))}")
         record[key] = value
-    for name in _RECORDS:
+    for name in RECORDS:
         if name in record:
             record[name] = _full(index, name, str(record[name]))
     if record.keys() & {"card", "back", "face"}:
@@ -134,7 +133,7 @@ def _settled(index: Index, kind: str, raw: Mapping[str, Any]) -> dict[str, Any]:
     if called and "designation" in fields:
         record.setdefault("designation", called)
     if isinstance(record.get("readings"), dict):
-        line = next((str(record[name]) for name in _RECORDS if name in record), "").partition("/")[0]
+        line = next((str(record[name]) for name in RECORDS if name in record), "").partition("/")[0]
         features = features_of_line(index, line)
         record["readings"] = {
             slug: int(state) if _is_count(features.get(slug), state) else state

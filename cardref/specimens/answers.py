@@ -20,13 +20,13 @@ from cardref.errors import UsageError
 from cardref.facts.features import features_of_line, state_fault
 from cardref.index import Index
 from cardref.model.feature import NOT_APPLICABLE
+from cardref.specimens.meaning import RECORDS
 from cardref.text import clip
 
 __all__ = ["Heard", "from_answer"]
 
 _BLANK: Final = frozenset({"?", "could not see", "not-seen", "could-not-see", "unknown", ""})
 _DOES_NOT_APPLY: Final = {"-": NOT_APPLICABLE, "does not apply": NOT_APPLICABLE}
-_RECORDS: Final = ("card", "face", "back", "figure", "maker")
 
 
 @frozen
@@ -119,7 +119,7 @@ def _vetted(index: Index, claim: Mapping[str, Any], whole: Any) -> Heard:
     for part in claim["parts"]:
         if isinstance(part, dict) and isinstance(part.get("field"), str):
             said[part["field"]] = [one for one in _list(part.get("said")) if isinstance(one, dict)]
-    for kind in _RECORDS:
+    for kind in RECORDS:
         ids = [str(one) for values in said.get(kind, ()) for one in _list(values.get("records"))]
         _record(index, kind, ids, raw)
         if ids and kind not in raw:
@@ -133,7 +133,7 @@ def _vetted(index: Index, claim: Mapping[str, Any], whole: Any) -> Heard:
     readings = {
         name: "|".join(str(one.get("value", "")) for one in values)
         for name, values in said.items()
-        if name not in (*_RECORDS, "code", "line")
+        if name not in (*RECORDS, "code", "line")
     }
     features = features_of_line(index, of.partition("/")[0])
     _looks(index, of.partition("/")[0], {k: v for k, v in readings.items() if k in features}, raw, left)

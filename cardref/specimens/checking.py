@@ -14,7 +14,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final, Protocol
+from typing import Any, Final
 
 from cardref.facts.answer import Verdict
 from cardref.facts.called import called, listed
@@ -22,7 +22,7 @@ from cardref.facts.cards import exists
 from cardref.facts.condition import colour_feature
 from cardref.facts.features import features_of_line, overlap, state_fault, states_allowed, states_of
 from cardref.finding import Finding, Fix, Related, Report, Severity, Skipped
-from cardref.index import Index
+from cardref.index import Index, Layer, index_in
 from cardref.location import Place, Pointer
 from cardref.model.condition import NOT_SEEN
 from cardref.model.feature import NOT_APPLICABLE
@@ -34,7 +34,7 @@ from cardref.specimens.entry import Entry, OwnFile
 from cardref.specimens.forms import Told, shape_faults
 from cardref.specimens.in_table import TableFile
 from cardref.specimens.in_yaml import YamlFile
-from cardref.specimens.meaning import How, Placed, clashes, meaning, place
+from cardref.specimens.meaning import RECORDS, How, Placed, clashes, meaning, place
 from cardref.specimens.rules import RULES
 from cardref.storage.converter import structure
 from cardref.text import clip, closest, quoted
@@ -47,17 +47,8 @@ MOST_FINDINGS: Final = 1_000
 """So many findings of a file are told; what keeps a table from being read mostly does so in every row."""
 
 _SEVERITY: Final = {rule.id: rule.severity for rule in RULES}
-_RECORDS: Final = ("card", "back", "face", "figure", "maker")
 _SHOWN: Final = 80
 _MOST_KEPT: Final = 10_000
-
-
-class Layer(Protocol):
-    """Something that holds an index, as a loaded reference does."""
-
-    @property
-    def index(self) -> Index:
-        """All its records."""
 
 
 def open_own(path: PathLike, name: str = "") -> OwnFile:
@@ -89,7 +80,7 @@ def check_own(
 
     Errors: DatasetError where there is no file that can be read.
     """
-    index = reference if isinstance(reference, Index) else reference.index
+    index = index_in(reference)
     paths = list(paths)
     given = list(zip(paths, names or [Path(path).as_posix() for path in paths], strict=True))
     looker = _Looker(index, today or dt.date.today())  # noqa: DTZ011 - the day where the user is
@@ -198,7 +189,7 @@ class _Looker:
     # --- references ---------------------------------------------------------------------------------------
 
     def _links(self, raw: Mapping[str, Any], taken: set[Pointer]) -> Iterator[Told]:
-        for kind in _RECORDS:
+        for kind in RECORDS:
             text = raw.get(kind)
             if isinstance(text, str) and text and (kind,) not in taken:
                 key = (kind, text)
@@ -257,11 +248,11 @@ class _Looker:
 
     def _stands(self, raw: Mapping[str, Any]) -> tuple[Placed, tuple[Told, ...]]:
         """What a record is about, and what in that does not go together."""
-        said = tuple(text if isinstance(text := raw.get(name), str) else None for name in _RECORDS)
+        said = tuple(text if isinstance(text := raw.get(name), str) else None for name in RECORDS)
         if said not in self._standing:
             if len(self._standing) > _MOST_KEPT:
                 self._standing.clear()
-            known = {name: text for name, text in zip(_RECORDS, said, strict=True) if text}
+            known = {name: text for name, text in zip(RECORDS, said, strict=True) if text}
             where = place(self.index, **known)
             told: list[Told] = []
             if not any(said[:4]):

@@ -17,9 +17,9 @@ from typing import Any, Generic, TypeVar
 from attrs import frozen
 
 from cardref.errors import DatasetError
-from cardref.index import Index
+from cardref.index import Index, Layer, index_in
 from cardref.model.specimen import Sale, Specimen, Status, Want
-from cardref.specimens.checking import Layer, open_own
+from cardref.specimens.checking import open_own
 from cardref.specimens.meaning import Placed, placed
 from cardref.storage.converter import structure
 from cardref.text import quoted
@@ -68,7 +68,7 @@ def read_collection(paths: Iterable[str | os.PathLike[str]], reference: Layer | 
 
     Errors: DatasetError where a file cannot be read.
     """
-    index = reference if isinstance(reference, Index) else reference.index
+    index = index_in(reference)
     lists: dict[str, list[Any]] = {"specimen": [], "want": [], "sale": []}
     known: dict[tuple[str, ...], Placed] = {}
     left_out = 0

@@ -1,13 +1,14 @@
 """What every record of a user's file can tell, in YAML or as a row of a table."""
 
 import stat
+from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from os import stat_result
 from pathlib import Path
 from typing import Any, Protocol
 
 from cardref.errors import DatasetError
-from cardref.finding import Edit, Finding
+from cardref.finding import Edit, Finding, Fix, Related, Severity
 from cardref.location import Place, Pointer
 from cardref.text import quoted
 
@@ -45,8 +46,8 @@ class Entry(Protocol):
         """Cells that a spreadsheet would run: the field, the place, where in words, and the text."""
 
 
-class OwnFile(Protocol):
-    """A file with a user's own records.
+class OwnFile(ABC):
+    """A file with a user's own records, in one form or another.
 
     Attributes:
         path: where it is.
@@ -55,13 +56,25 @@ class OwnFile(Protocol):
         readable: whether it could be read at all.
     """
 
-    path: Path
-    name: str
-    faults: list[Finding]
-    readable: bool
+    def __init__(self, path: Path, name: str = "") -> None:
+        self.path = path
+        self.name = name or path.name
+        self.faults: list[Finding] = []
+        self.readable = True
 
+    @abstractmethod
     def entries(self) -> Iterator[Entry]:
         """Its records in order, well-formed or not."""
+
+    def fault(
+        self, rule: str, message: str, place: Place, value: str = "", *, severity: Severity = Severity.ERROR,
+        fix: Fix | None = None, related: tuple[Related, ...] = (),
+    ) -> None:  # fmt: skip
+        """Note what is wrong with the file's frame."""
+        found = Finding(
+            rule=rule, severity=severity, message=message, place=place, value=value, fix=fix, related=related
+        )
+        self.faults.append(found)
 
 
 def id_of(raw: Any) -> str:

@@ -30,7 +30,7 @@ from cardref.model.feature import NOT_APPLICABLE, Feature, FeatureKind, Side
 from cardref.model.kinds import short_id
 from cardref.model.specimen import Specimen
 from cardref.specimens.collection import Held
-from cardref.specimens.meaning import clashes
+from cardref.specimens.meaning import RECORDS, clashes
 from cardref.text import clip, quoted
 
 __all__ = ["NewCard", "News", "gathered"]
@@ -119,7 +119,7 @@ def _take(index: Index, news: News, held: Mine) -> Iterator[str]:
 def _against(index: Index, held: Mine) -> Iterator[str]:
     """What contradicts the records: it is another printing then, or one side errs."""
     where = held.where
-    parts = {name: getattr(held.record, name) for name in ("card", "back", "face", "figure", "maker")}
+    parts = {name: getattr(held.record, name) for name in RECORDS}
     yield from (why for _, why in clashes(index, parts))
     features = features_of_line(index, where.line)
     shown = [where.back, *((index.cards[where.card].face, where.card) if where.card else ())]

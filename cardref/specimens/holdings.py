@@ -21,7 +21,7 @@ are listed and never turned into an estimate.
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import Final, TypeAlias
+from typing import Final
 
 from attrs import frozen
 
@@ -34,10 +34,11 @@ from cardref.model.card import Made
 from cardref.model.condition import NOT_SEEN, PARTS
 from cardref.model.evidence import Standing
 from cardref.model.kinds import short_id
-from cardref.model.specimen import Sale, Specimen, Status, Want
+from cardref.model.specimen import Sale, Specimen, Status
 from cardref.notation.money import totals
 from cardref.specimens.collection import Collection, Held
-from cardref.specimens.meaning import Placed
+from cardref.specimens.meaning import Pair
+from cardref.specimens.wanting import Wanted, met_by
 from cardref.text import clip
 
 __all__ = [
@@ -49,14 +50,9 @@ __all__ = [
     "PartStates",
     "SalesOf",
     "Share",
-    "Wanted",
     "holdings",
     "recorded_pairs",
-    "want_met",
 ]
-
-Pair: TypeAlias = tuple[str, str]
-"""A figure and a back, full ids."""
 
 GROUPS: Final = ("line", "series", "wave", "maker", "figure")
 """By what holdings are grouped."""
@@ -168,15 +164,6 @@ class PartStates:
 
 
 @frozen
-class Wanted:
-    """A want, and the owned specimens that meet it already, by id; surely or perhaps."""
-
-    want: Held[Want]
-    met: tuple[str, ...] = ()
-    perhaps: tuple[str, ...] = ()
-
-
-@frozen
 class SalesOf:
     """Sales seen of one card, of a figure on a back, or of a figure, by date."""
 
@@ -232,7 +219,7 @@ def holdings(index: Index, mine: Collection) -> Holdings:
         doubles=doubles,
         earliest=tuple(_earliest(index, owned)),
         condition=tuple(_condition(owned)),
-        wants=tuple(_wanted(want, owned) for want in mine.wants),
+        wants=tuple(met_by(want, owned) for want in mine.wants),
         sales=tuple(_sales(mine.sales)),
         spent=FrozenMap(totals(prices)),
         priced=len(prices),
@@ -380,48 +367,6 @@ def _condition(owned: tuple[Held[Specimen], ...]) -> Iterator[PartStates]:
         states = Counter(word for word in words if word and word != NOT_SEEN)
         if states:
             yield PartStates(part, FrozenMap(dict(states.most_common())), len(owned) - states.total())
-
-
-def _wanted(want: Held[Want], owned: Iterable[Held[Specimen]]) -> Wanted:
-    met, perhaps = [], []
-    for held in owned:
-        fits = want_met(want, held)
-        if fits:
-            met.append(held.record.id)
-        elif fits is None:
-            perhaps.append(held.record.id)
-    return Wanted(want, tuple(met), tuple(perhaps))
-
-
-def want_met(want: Held[Want], held: Held[Specimen]) -> bool | None:
-    """Whether a specimen is what is wanted; None where too little is known of it to tell."""
-    unsure = False
-    record, wanted, has = want.record, want.where, held.where
-    if record.card:
-        if not has.cards or set(has.cards).isdisjoint(wanted.cards):
-            return None if _open(wanted, has) else False
-        return True if set(has.cards) <= set(wanted.cards) else None
-    for name in ("figure", "back", "maker"):
-        if not getattr(record, name):
-            continue
-        asked, there = getattr(wanted, name), getattr(has, name)
-        if not asked:
-            return None
-        if not there:
-            unsure = True
-        elif asked != there:
-            return False
-    if not (record.figure or record.back):
-        return False
-    return None if unsure else True
-
-
-def _open(wanted: Placed, has: Placed) -> bool:
-    """Whether a specimen of which the card is not known may be the one."""
-    if has.cards:
-        return False
-    sure = has.figure or has.back
-    return bool(sure) and has.figure in ("", wanted.figure) and has.back in ("", wanted.back)
 
 
 def _sales(sales: Iterable[Held[Sale]]) -> Iterator[SalesOf]:

@@ -16,10 +16,10 @@ from typing import Any, Final
 from attrs import frozen
 
 from cardref.errors import DatasetError
-from cardref.finding import Edit, Finding, Fix, Related, Severity
+from cardref.finding import Edit, Fix, Related
 from cardref.location import Place, Pointer
 from cardref.specimens.columns import COLUMNS, CURRENCY, Column, Reader, column_named
-from cardref.specimens.entry import Entry, id_of, look_at
+from cardref.specimens.entry import Entry, OwnFile, id_of, look_at
 from cardref.specimens.table import MAX_BYTES, Row, Table, row_text
 from cardref.storage.cells import harmless, is_formula
 from cardref.text import closest, quoted
@@ -31,17 +31,14 @@ _NOT_UTF8: Final = re.compile("[\ud800-\udfff]")
 _EITHER: Final = re.compile(f"{_UNSEEN.pattern}|{_NOT_UTF8.pattern}")
 
 
-class TableFile:
-    """A user's file as CSV; see :class:`cardref.specimens.entry.OwnFile`. Read row by row.
+class TableFile(OwnFile):
+    """A user's file as CSV. Read row by row.
 
     Errors: DatasetError where there is no file that can be read.
     """
 
     def __init__(self, path: Path, name: str = "") -> None:
-        self.path = path
-        self.name = name or path.name
-        self.faults: list[Finding] = []
-        self.readable = True
+        super().__init__(path, name)
         self.table: Table | None = None
         self.columns: list[Column | None] = []
         self._open()
@@ -50,22 +47,6 @@ class TableFile:
         """Its records in order, well-formed or not."""
         if self.table is not None:
             yield from self._rows(self.table)
-
-    def _fault(
-        self, rule: str, message: str, place: Place, value: str = "", *, severity: Severity = Severity.ERROR,
-        fix: Fix | None = None, related: tuple[Related, ...] = (),
-    ) -> None:  # fmt: skip
-        self.faults.append(
-            Finding(
-                rule=rule,
-                severity=severity,
-                message=message,
-                place=place,
-                value=value,
-                fix=fix,
-                related=related,
-            )
-        )
 
     def _open(self) -> None:
         found = look_at(self.path)
@@ -84,7 +65,7 @@ class TableFile:
 
     def _refuse(self, rule: str, message: str) -> None:
         self.readable = False
-        self._fault(rule, message, Place(self.name))
+        self.fault(rule, message, Place(self.name))
 
     def _read_header(self) -> None:
         table = Table(self.path, lambda header: column_named(header) is not None, self.name)
@@ -109,7 +90,7 @@ class TableFile:
                     "only the first is read; put both into one"
                 )
                 related = (Related(head.place(seen[column.header]), "the other one"),)
-                self._fault("repeated-column", message, head.place(at), column.header, related=related)
+                self.fault("repeated-column", message, head.place(at), column.header, related=related)
             else:
                 seen[column.header] = at
         self.columns = columns
@@ -122,7 +103,7 @@ class TableFile:
                 "there is no column id: give each specimen a short name that stays, such as 1, 2, 3 down the "
                 "first column"
             )
-            self._fault("missing-column", message, head.place(0), "id")
+            self.fault("missing-column", message, head.place(0), "id")
 
     def _unknown_columns(self, head: Row, unknown: list[tuple[int, str]], seen: dict[str, int]) -> None:
         free = [column.header for column in COLUMNS if column.header not in seen]
@@ -133,7 +114,7 @@ class TableFile:
             place = head.place(at)
             fix = Fix(f"write {near[0]}", False, (Edit(place, near[0]),)) if near else None
             message = f"there is no column {quoted(name)}, so it is not read; {hint}"
-            self._fault("unknown-column", message, place, name, fix=fix)
+            self.fault("unknown-column", message, place, name, fix=fix)
 
     def _rows(self, table: Table) -> Iterator[Entry]:
         width = len(table.header.cells)
@@ -145,7 +126,7 @@ class TableFile:
                     f"row {row.number} has {len(row.cells)} cells under {width} columns: a text that holds "
                     f"{_sign(table.separator)} must stand in double quotes"
                 )
-                self._fault("row-length", message, row.place(width), str(len(row.cells)))
+                self.fault("row-length", message, row.place(width), str(len(row.cells)))
             if _EITHER.search(row.text):
                 self._signs(row)
             raw = self._reader.raw(row.cells)
@@ -158,7 +139,7 @@ class TableFile:
         for bad in table.bad[told:]:
             rest = " Nothing after it is read." if bad.last else ""
             message = f"row {bad.number} cannot be read: {bad.why}.{rest}"
-            self._fault("csv-syntax", message, Place(self.name, bad.line, 1, bad.line, 2), bad.why)
+            self.fault("csv-syntax", message, Place(self.name, bad.line, 1, bad.line, 2), bad.why)
         return len(table.bad)
 
     def _signs(self, row: Row) -> None:
@@ -170,7 +151,7 @@ class TableFile:
                 found = wanted.search(cell)
                 if found:
                     message = f"row {row.number}, column {_letters(at)}: {quoted(cell)} {what}"
-                    self._fault(rule, message, row.place(at), found.group())
+                    self.fault(rule, message, row.place(at), found.group())
 
 
 def _sign(separator: str) -> str:

@@ -16,10 +16,10 @@ from attrs import frozen
 
 from cardref.checks.mending import edits
 from cardref.checks.rule import Mend
-from cardref.finding import Edit, Finding, Fix, Severity
+from cardref.finding import Edit, Fix, Severity
 from cardref.location import Place, Pointer
 from cardref.model.kinds import OWN_KINDS, Kind
-from cardref.specimens.entry import Entry, id_of, read_own
+from cardref.specimens.entry import Entry, OwnFile, id_of, read_own
 from cardref.storage.scalars import written
 from cardref.storage.yamltext import Document, Fault, Spot, decode, read_text, spots
 from cardref.text import clip, closest, quoted
@@ -32,17 +32,14 @@ LISTS: Final = {kind.plural: kind for kind in OWN_KINDS.values()}
 _SHOWN: Final = 60
 
 
-class YamlFile:
-    """A user's file in YAML; see :class:`cardref.specimens.entry.OwnFile`.
+class YamlFile(OwnFile):
+    """A user's file in YAML.
 
     Errors: DatasetError where there is no file that can be read.
     """
 
     def __init__(self, path: Path, name: str = "") -> None:
-        self.path = path
-        self.name = name or path.name
-        self.faults: list[Finding] = []
-        self.readable = True
+        super().__init__(path, name)
         self._text = ""
         self._document = Document(None)
         self._spots: dict[Pointer, Spot] | None = None
@@ -56,21 +53,6 @@ class YamlFile:
             if isinstance(items, list):
                 for number, item in enumerate(items):
                     yield _Record(kind, item, self, (plural, number))
-
-    def _fault(
-        self, rule: str, message: str, place: Place, value: str = "", *, severity: Severity = Severity.ERROR,
-        fix: Fix | None = None,
-    ) -> None:  # fmt: skip
-        self.faults.append(
-            Finding(
-                rule=rule,
-                severity=severity,
-                message=message,
-                place=place,
-                value=value,
-                fix=fix,
-            )
-        )
 
     def _open(self) -> None:
         data = read_own(self.path)
@@ -86,12 +68,12 @@ class YamlFile:
             self.readable = False
             if not faults:
                 message = "there is nothing in it: it needs specimens, wants or sales"
-                self._fault("empty-file", message, Place(self.name))
+                self.fault("empty-file", message, Place(self.name))
             return
         if not isinstance(value, dict):
             self.readable = False
             message = "it must be a mapping with specimens, wants or sales at its top"
-            self._fault("wrong-type", message, Place(self.name, 1, 1))
+            self.fault("wrong-type", message, Place(self.name, 1, 1))
             return
         self._lists(value)
         for pointers, on_key in ((self._document.odd_keys, True), (self._document.odd, False)):
@@ -102,7 +84,7 @@ class YamlFile:
         place = Place(self.name, fault.line, fault.column, fault.line, fault.end_column)
         if fault.rule == "file-size":
             fault = Fault(fault.rule, f"{fault.message}, or keep it as CSV")
-        self._fault(fault.rule, fault.message, place, fault.value)
+        self.fault(fault.rule, fault.message, place, fault.value)
 
     def _lists(self, value: dict[str, Any]) -> None:
         for key, items in value.items():
@@ -113,10 +95,10 @@ class YamlFile:
                     Fix(f"write {near[0]}", False, self.edits((key,), near[0], on_key=True)) if near else None
                 )
                 message = f"there is no list {quoted(key)}; {hint}"
-                self._fault("unknown-key", message, self.place((key,), on_key=True), key, fix=fix)
+                self.fault("unknown-key", message, self.place((key,), on_key=True), key, fix=fix)
             elif not isinstance(items, list):
                 message = f"{key} must be a list: each record begins with a dash; [] where there is none"
-                self._fault("wrong-type", message, self.place((key,)))
+                self.fault("wrong-type", message, self.place((key,)))
 
     def _odd(self, pointer: Pointer, *, on_key: bool) -> None:
         value: Any = self._document.value
@@ -131,7 +113,7 @@ class YamlFile:
         message = f"{clip(name, _SHOWN)} without quotes is no text to other programs: put it in quotes"
         fix = Fix("put it in quotes", True, self._made(pointer, Mend("", quote=True), on_key=on_key))
         place = self.place(pointer, on_key=on_key)
-        self._fault("written-form", message, place, name, severity=Severity.WARNING, fix=fix)
+        self.fault("written-form", message, place, name, severity=Severity.WARNING, fix=fix)
 
     @property
     def spots(self) -> dict[Pointer, Spot]:

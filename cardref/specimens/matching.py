@@ -24,13 +24,13 @@ from typing import Any
 from attrs import frozen
 
 from cardref.facts.called import listed
+from cardref.facts.condition import hurting
 from cardref.index import Index
-from cardref.model.condition import PARTS, Effect
 from cardref.model.specimen import Specimen, Want
 from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of
 from cardref.specimens.collection import Collection, Held
-from cardref.specimens.holdings import Wanted, want_met
 from cardref.specimens.telling import on_back, wanted
+from cardref.specimens.wanting import Wanted, want_met
 from cardref.text import clip, count_of
 
 __all__ = ["Match", "Offer", "as_json", "as_text", "match", "rows_of", "schema", "to_spare"]
@@ -117,11 +117,7 @@ def _told(index: Index, held: Held[Specimen]) -> str:
     where, record = held.where, held.record
     words = [f"{clip(record.id, 40)}, {on_back(index, where.figure, where.back)}"]
     if record.condition is not None:
-        hurts = [
-            f"{part.title} {record.condition.state(part.name).replace('-', ' ')}"
-            for part in PARTS.values()
-            if (state := part.states.get(record.condition.state(part.name))) and state.effect is Effect.HURTS
-        ]
+        hurts = [f"{part.title} {word.replace('-', ' ')}" for part, word in hurting(record.condition)]
         words.append(listed(hurts) if hurts else "nothing that hurts is told")
     if record.trade:
         words.append("for trade")

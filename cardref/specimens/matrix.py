@@ -27,10 +27,9 @@ from cardref.index import Index
 from cardref.model.specimen import Want
 from cardref.specimens.collection import Collection, Held
 from cardref.specimens.holdings import recorded_pairs
+from cardref.specimens.meaning import Pair
 
 __all__ = ["Mark", "Panel", "panels"]
-
-Pair = tuple[str, str]
 
 
 @frozen

@@ -16,6 +16,7 @@ only one record answers to it. What is said of a card, a back, a face and a figu
 
 import enum
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Final, TypeAlias
 
 from attrs import frozen
 
@@ -24,7 +25,14 @@ from cardref.facts.cards import cards_with
 from cardref.index import Index
 from cardref.model.specimen import Sale, Specimen, Want
 
-__all__ = ["How", "Meaning", "Placed", "clashes", "meaning", "place", "placed"]
+__all__ = ["RECORDS", "How", "Meaning", "Pair", "Placed", "clashes", "meaning", "place", "placed"]
+
+
+RECORDS: Final = ("card", "back", "face", "figure", "maker")
+"""The fields of a user's record that refer to what is recorded, the most telling first."""
+
+Pair: TypeAlias = tuple[str, str]
+"""A figure and a back, full ids; "" for what is not known."""
 
 
 class How(enum.StrEnum):
@@ -95,7 +103,7 @@ class Placed:
         return self.cards[0] if len(self.cards) == 1 else ""
 
     @property
-    def pair(self) -> tuple[str, str]:
+    def pair(self) -> Pair:
         """Figure and back; either may be ""."""
         return self.figure, self.back
 

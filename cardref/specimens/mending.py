@@ -19,8 +19,8 @@ from attrs import frozen
 
 from cardref.errors import DatasetError
 from cardref.finding import Edit, Finding, Report
-from cardref.index import Index
-from cardref.specimens.checking import Layer, check_own
+from cardref.index import Index, Layer
+from cardref.specimens.checking import check_own
 from cardref.specimens.entry import read_own
 from cardref.storage.atomic import Change
 from cardref.storage.edit import apply_edits

@@ -24,15 +24,15 @@ from cardref.decoding.listing import read as read_listing
 from cardref.errors import AmbiguousRecord, UnknownRecord
 from cardref.facts.answer import Verdict
 from cardref.facts.called import listed
-from cardref.facts.condition import Change, ConditionChanges, compare_conditions
+from cardref.facts.condition import Change, ConditionChanges, compare_conditions, hurting
 from cardref.index import Index
-from cardref.model.condition import PARTS, ConditionReport, Effect
+from cardref.model.condition import ConditionReport
 from cardref.model.specimen import Specimen, Want
 from cardref.schema.pieces import TEXT, TEXTS, answer_schema, exactly, list_of, one_of
 from cardref.specimens.collection import Collection, Held
-from cardref.specimens.holdings import want_met
 from cardref.specimens.meaning import How, meaning, placed
 from cardref.specimens.telling import on_back
+from cardref.specimens.wanting import want_met
 from cardref.text import clip
 
 __all__ = ["Beside", "OneCard", "as_json", "beside", "schema", "told"]
@@ -223,11 +223,7 @@ def _look_for(mine: Specimen) -> str:
     name = clip(mine.id, 40)
     if mine.condition is None:
         return f"the condition of {name} is not written down, so nobody can say whether this one is better"
-    hurts = [
-        f"{part.title} ({_word(mine.condition.state(part.name))})"
-        for part in PARTS.values()
-        if (state := part.states.get(mine.condition.state(part.name))) and state.effect is Effect.HURTS
-    ]
+    hurts = [f"{part.title} ({_word(word)})" for part, word in hurting(mine.condition)]
     if not hurts:
         return f"nothing that hurts is written down of {name}"
     return f"{name} is hurt there, so look: {', '.join(hurts)}"

@@ -41,17 +41,22 @@ class FileRule:
     needs: tuple[str, ...] = ()
 
 
-def _table(text: str, *, record: str = "", field: str = "") -> Example:
-    return Example("mine.csv", text, record, field)
-
-
-def _yaml(text: str, *, record: str = "", field: str = "") -> Example:
-    return Example("mine.yaml", text, record, field)
-
-
 _CARD = "tidewrack/quay-marl/c-0001"
 _FIGURE = "tidewrack/figure/lamp-diver"
 _BACK = "tidewrack/quay-marl/b-017"
+
+
+def _row(columns: str, cells: str, *, told: str | None = None) -> Example:
+    """A table with one specimen; ``told`` is the field in which it is at fault."""
+    text = f"id,card,{columns}\n1,{_CARD},{cells}\n"
+    return Example("mine.csv", text, "" if told is None else "1", told or "")
+
+
+def _specimen(*said: str, told: str | None = None) -> Example:
+    """A YAML file with one specimen of which this is said; ``told`` is the field in which it is at fault."""
+    text = "\n    ".join(("specimens:\n  - id: s-1", *said)) + "\n"
+    return Example("mine.yaml", text, "" if told is None else "s-1", told or "")
+
 
 RULES: Final = (
     FileRule(
@@ -59,24 +64,24 @@ RULES: Final = (
         severity=Severity.ERROR,
         summary="A row of a table is no CSV.",
         rationale="A quote that is opened and not closed swallows the rows below it, in every program.",
-        good=_table(f'id,card,note\n1,{_CARD},"the ""good"" one"\n'),
-        bad=_table(f'id,card,note\n1,{_CARD},"the "good" one"\n2,{_CARD},\n'),
+        good=_row("note", '"the ""good"" one"'),
+        bad=_row("note", f'"the "good" one"\n2,{_CARD},'),
     ),
     FileRule(
         id="row-length",
         severity=Severity.ERROR,
         summary="A row has more cells than there are columns.",
         rationale="A comma inside a text has cut it in two: what stands behind it is under the wrong header.",
-        good=_table(f'id,card,note\n1,{_CARD},"small, dusty"\n'),
-        bad=_table(f"id,card,note\n1,{_CARD},small, dusty\n"),
+        good=_row("note", '"small, dusty"'),
+        bad=_row("note", "small, dusty"),
     ),
     FileRule(
         id="unknown-column",
         severity=Severity.ERROR,
         summary="A column has a header that is not known.",
         rationale="What stands under it is not read. Mostly it is a slip of typing.",
-        good=_table(f"id,card,seller\n1,{_CARD},a fair\n"),
-        bad=_table(f"id,card,selller\n1,{_CARD},a fair\n", field=""),
+        good=_row("seller", "a fair"),
+        bad=_row("selller", "a fair"),
         fix="unsafe",
     ),
     FileRule(
@@ -87,16 +92,16 @@ RULES: Final = (
             "Rows move when a table is sorted. Only a name of its own lets a specimen be spoken of: in a "
             "trade, in a finding, in what is told to the dataset."
         ),
-        good=_table(f"id,card\n1,{_CARD}\n"),
-        bad=_table(f"card,note\n{_CARD},dusty\n"),
+        good=Example("mine.csv", f"id,card\n1,{_CARD}\n"),
+        bad=Example("mine.csv", f"card,note\n{_CARD},dusty\n"),
     ),
     FileRule(
         id="repeated-column",
         severity=Severity.ERROR,
         summary="Two columns have one header.",
         rationale="Only one of them can be read, and nobody can tell which was meant.",
-        good=_table(f"id,card,note\n1,{_CARD},dusty\n"),
-        bad=_table(f"id,card,note,notes\n1,{_CARD},dusty,clean\n"),
+        good=_row("note", "dusty"),
+        bad=_row("note,notes", "dusty,clean"),
     ),
     FileRule(
         id="formula-cell",
@@ -106,8 +111,8 @@ RULES: Final = (
             "Whoever sent the table may have put it there, and a formula can send what stands beside it "
             "elsewhere. Here it is text and harmless; with an apostrophe in front it is so everywhere."
         ),
-        good=_table(f"id,card,note\n1,{_CARD},'=1+1\n"),
-        bad=_table(f"id,card,note\n1,{_CARD},=1+1\n", record="1", field="note"),
+        good=_row("note", "'=1+1"),
+        bad=_row("note", "=1+1", told="note"),
         fix="safe",
     ),
     FileRule(
@@ -115,8 +120,8 @@ RULES: Final = (
         severity=Severity.ERROR,
         summary="An amount is written with a comma.",
         rationale="1,234 is a little more than one to some readers, and more than a thousand to others.",
-        good=_table(f"id,card,price\n1,{_CARD},12.50 EUR\n"),
-        bad=_table(f'id,card,price\n1,{_CARD},"12,50 EUR"\n', record="1", field="price"),
+        good=_row("price", "12.50 EUR"),
+        bad=_row("price", '"12,50 EUR"', told="price"),
         fix="safe",
     ),
     FileRule(
@@ -124,8 +129,8 @@ RULES: Final = (
         severity=Severity.ERROR,
         summary="A price has no currency of ISO 4217.",
         rationale="A sign such as $ stands for several currencies. Sums are kept by currency, never mixed.",
-        good=_table(f"id,card,price,currency\n1,{_CARD},12.50,EUR\n"),
-        bad=_table(f"id,card,price,currency\n1,{_CARD},12.50,EURO\n", record="1", field="price"),
+        good=_row("price,currency", "12.50,EUR"),
+        bad=_row("price,currency", "12.50,EURO", told="price"),
         fix="unsafe",
     ),
     FileRule(
@@ -133,16 +138,16 @@ RULES: Final = (
         severity=Severity.ERROR,
         summary="A date can be read in two ways.",
         rationale="3/4/24 is in March to some and in April to others. Year first has one reading only.",
-        good=_table(f"id,card,date\n1,{_CARD},2024-04-03\n"),
-        bad=_table(f"id,card,date\n1,{_CARD},3/4/24\n", record="1", field="date"),
+        good=_row("date", "2024-04-03"),
+        bad=_row("date", "3/4/24", told="date"),
     ),
     FileRule(
         id="nothing-named",
         severity=Severity.WARNING,
         summary="A record says neither card, nor back, face or figure.",
         rationale="It can be counted for nothing, and nobody can tell later what it was.",
-        good=_yaml(f"specimens:\n  - id: s-1\n    figure: {_FIGURE}\n"),
-        bad=_yaml("specimens:\n  - id: s-1\n    note: the dusty one\n", record="s-1"),
+        good=_specimen(f"figure: {_FIGURE}"),
+        bad=_specimen("note: the dusty one", told=""),
     ),
     FileRule(
         id="name-for-id",
@@ -152,8 +157,8 @@ RULES: Final = (
             "References letter anew when a printing is found: what is 25B today may be 25C tomorrow. An id "
             "stays with its record for ever."
         ),
-        good=_yaml(f'specimens:\n  - id: s-1\n    back: {_BACK}\n    designation: "25B"\n'),
-        bad=_yaml("specimens:\n  - id: s-1\n    back: quay-marl 25B\n", record="s-1", field="back"),
+        good=_specimen(f"back: {_BACK}", 'designation: "25B"'),
+        bad=_specimen("back: quay-marl 25B", told="back"),
         fix="safe",
     ),
     FileRule(
@@ -164,12 +169,8 @@ RULES: Final = (
             "A printing was found, and the letters moved. The id still means the same printing; look once "
             "whether it is the one that you have."
         ),
-        good=_yaml(f'specimens:\n  - id: s-1\n    back: {_BACK}\n    designation: "25B"\n'),
-        bad=_yaml(
-            f'specimens:\n  - id: s-1\n    back: {_BACK}\n    designation: "25A"\n',
-            record="s-1",
-            field="designation",
-        ),
+        good=_specimen(f"back: {_BACK}", 'designation: "25B"'),
+        bad=_specimen(f"back: {_BACK}", 'designation: "25A"', told="designation"),
         fix="unsafe",
     ),
     FileRule(
@@ -177,12 +178,8 @@ RULES: Final = (
         severity=Severity.WARNING,
         summary="What is said of a specimen does not go together.",
         rationale="One of the two is a slip: the wrong row was copied, or the wrong card named.",
-        good=_yaml(f"specimens:\n  - id: s-1\n    card: {_CARD}\n    figure: {_FIGURE}\n"),
-        bad=_yaml(
-            f"specimens:\n  - id: s-1\n    card: {_CARD}\n    figure: tidewrack/figure/fog-piper\n",
-            record="s-1",
-            field="figure",
-        ),
+        good=_specimen(f"card: {_CARD}", f"figure: {_FIGURE}"),
+        bad=_specimen(f"card: {_CARD}", "figure: tidewrack/figure/fog-piper", told="figure"),
     ),
     FileRule(
         id="figure-not-on-back",
@@ -192,13 +189,8 @@ RULES: Final = (
             "Mostly the back or the figure was mistaken. If both are right, the dataset lacks something: "
             "`cardref own propose` tells it."
         ),
-        good=_yaml(f"specimens:\n  - id: s-1\n    figure: {_FIGURE}\n    back: {_BACK}\n"),
-        bad=_yaml(
-            "specimens:\n  - id: s-1\n    figure: tidewrack/figure/salt-blower\n"
-            "    back: tidewrack/quay-marl/b-001\n",
-            record="s-1",
-            field="back",
-        ),
+        good=_specimen(f"figure: {_FIGURE}", f"back: {_BACK}"),
+        bad=_specimen("figure: tidewrack/figure/salt-blower", "back: tidewrack/quay-marl/b-001", told="back"),
     ),
     FileRule(
         id="reading-differs",
@@ -208,24 +200,16 @@ RULES: Final = (
             "It is another printing than was said, or the look or the record went wrong. That is worth "
             "knowing before money changes hands. A note only where the card was identified by such looks."
         ),
-        good=_yaml(f"specimens:\n  - id: s-1\n    back: {_BACK}\n    readings: {{gulls: 3}}\n"),
-        bad=_yaml(
-            f"specimens:\n  - id: s-1\n    back: {_BACK}\n    readings: {{gulls: 5}}\n",
-            record="s-1",
-            field="readings.gulls",
-        ),
+        good=_specimen(f"back: {_BACK}", "readings: {gulls: 3}"),
+        bad=_specimen(f"back: {_BACK}", "readings: {gulls: 5}", told="readings.gulls"),
     ),
     FileRule(
         id="code-differs",
         severity=Severity.NOTE,
         summary="The package code is another than those recorded for that front.",
         rationale="It is another front, or a code that the dataset lacks, or a sign was misread.",
-        good=_yaml("specimens:\n  - id: s-1\n    card: tidewrack/quay-marl/c-0184\n    code: 7K 2057/014\n"),
-        bad=_yaml(
-            "specimens:\n  - id: s-1\n    card: tidewrack/quay-marl/c-0184\n    code: 7K 2057/015\n",
-            record="s-1",
-            field="code",
-        ),
+        good=_specimen("card: tidewrack/quay-marl/c-0184", "code: 7K 2057/014"),
+        bad=_specimen("card: tidewrack/quay-marl/c-0184", "code: 7K 2057/015", told="code"),
     ),
 )
 """In the order in which ``cardref rules`` lists them."""

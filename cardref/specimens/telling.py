@@ -10,7 +10,8 @@ from cardref.model.kinds import short_id
 from cardref.model.specimen import Sale, Specimen, Status
 from cardref.notation.money import shown
 from cardref.schema.pieces import COUNT, TEXT, TEXTS, answer_schema, exactly, list_of, one_of
-from cardref.specimens.holdings import GROUPS, Double, Earliest, Group, Holdings, SalesOf, Wanted
+from cardref.specimens.holdings import GROUPS, Double, Earliest, Group, Holdings, SalesOf
+from cardref.specimens.wanting import Wanted
 from cardref.text import clip, columns, count_of, wrapped
 
 __all__ = ["as_json", "as_text", "on_back", "rows_of", "schema", "table"]

@@ -12,8 +12,9 @@ from cardref.model.evidence import Standing
 from cardref.model.specimen import Sale, Specimen, Status, Want
 from cardref.notation.edtf import Date
 from cardref.notation.money import Money
-from cardref.specimens.holdings import GROUPS, holdings, recorded_pairs, want_met
+from cardref.specimens.holdings import GROUPS, holdings, recorded_pairs
 from cardref.specimens.telling import as_json, as_text, rows_of
+from cardref.specimens.wanting import want_met
 from tests.specimens.made import BACK, CARD, FIGURE, collected, index
 
 

@@ -5,8 +5,8 @@ import random
 import pytest
 
 from cardref.model.specimen import Specimen, Status, Want
-from cardref.specimens.holdings import want_met
 from cardref.specimens.matching import as_json, as_text, match, rows_of, to_spare
+from cardref.specimens.wanting import want_met
 from tests.specimens.made import CARD, FIGURE, collected, index
 
 
