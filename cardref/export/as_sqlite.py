@@ -4,7 +4,6 @@
 6
 """
 
-import os
 import sqlite3
 import tempfile
 from collections.abc import Iterator
@@ -15,6 +14,7 @@ from cardref.export.about import about
 from cardref.export.relation import Column, Relation
 from cardref.export.relations import relations
 from cardref.index import Index
+from cardref.storage.atomic import Change, write_changes
 
 __all__ = ["schema_text", "write_sqlite"]
 
@@ -107,18 +107,20 @@ def write_sqlite(index: Index, path: Path) -> None:
     """
     if path.exists():
         raise CardrefError(f"{path} exists: name a file that does not, nothing is overwritten")
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
-    os.close(handle)
-    made = Path(name)
-    try:
-        _fill(index, made)
-        made.replace(path)
-    except sqlite3.Error as error:
-        raise CardrefError(
-            f"{path} could not be written: {error}; `cardref check` names broken references"
-        ) from error
-    finally:
-        made.unlink(missing_ok=True)
+    # Made elsewhere, so that no half of a database ever lies where it is to be.
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder) / "made.sqlite"
+        try:
+            _fill(index, made)
+        except sqlite3.IntegrityError as error:
+            raise CardrefError(
+                f"{path} was not written: {error}; `cardref check` names broken references"
+            ) from error
+        except sqlite3.Error as error:
+            raise CardrefError(
+                f"{path} was not written: {error}; see whether there is room in {tempfile.gettempdir()}"
+            ) from error
+        write_changes(path.parent, [Change(path.name, None, made.read_bytes())])
 
 
 def _fill(index: Index, path: Path) -> None:

@@ -144,7 +144,7 @@ def write_changes(root: Path, changes: Sequence[Change], *, apart: bool = False)
                     f"{quoted(change.path)} has changed since it was read; nothing was written.\n"
                     "Run the command again to work from what is there now"
                 )
-        _sweep(folders)
+        _sweep({root, *folders})
         _write(root, wanted, noted=len(wanted) > 1 and not apart)  # one file changes in one step
 
 

@@ -88,11 +88,16 @@ def read(root: Path) -> tuple[Step, ...] | None:
     except (FileNotFoundError, NotADirectoryError):
         return None
     except OSError as error:
-        raise DatasetError(_no_note(note, error.strerror or "it cannot be opened")) from error
-    with os.fdopen(handle, "rb") as stream:
+        raise DatasetError(_no_note(note, f"it cannot be opened ({error.strerror})")) from error
+    try:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             raise DatasetError(_no_note(note, "it is no regular file"))
-        data = stream.read(_MOST + 1)
+        with os.fdopen(handle, "rb", closefd=False) as stream:
+            data = stream.read(_MOST + 1)
+    except OSError as error:
+        raise DatasetError(_no_note(note, f"it cannot be read ({error.strerror})")) from error
+    finally:
+        os.close(handle)
     try:
         said: Any = json.loads(data) if len(data) <= _MOST else None
         steps = tuple(_step(root, one) for one in said["steps"]) if said["format"] == 1 else ()
@@ -106,6 +111,8 @@ def read(root: Path) -> tuple[Step, ...] | None:
 def _step(root: Path, said: Any) -> Step:
     """One step, if it stays in the directory. Errors: ValueError, TypeError or KeyError where it does not."""
     step = Step(said["path"], said["new"], said["before"], said["after"])
+    if not all(isinstance(value, str) for value in asdict(step).values()):
+        raise TypeError(said)
     parts = step.path.split("/")
     inside = (root / step.path).parent.resolve().is_relative_to(root.resolve())
     if not inside or not all(parts) or {".", ".."} & set(parts) or "\\" in step.path:
