@@ -19,7 +19,7 @@ from typing import Any
 from attrs import evolve, frozen
 
 from cardref.errors import UsageError
-from cardref.facts.called import figure_name
+from cardref.facts.called import figure_name, maker_name
 from cardref.facts.codebook import codebooks
 from cardref.facts.codes import layout_sample
 from cardref.identification.rows import NO_SEGMENT, NO_STICKER, Part, Rows
@@ -225,8 +225,8 @@ class CardTable:
         """What a state of our own is called; "" where it says so itself."""
         index, line = self.index, self.line
         if name == "maker":
-            maker = index.makers.get(f"maker/{state}")
-            return (maker.latin or maker.name) if maker else ""
+            maker = f"maker/{state}"
+            return maker_name(index, maker) if maker in index.makers else ""
         if name in ("series-front", "series-back"):
             series = index.series.get(f"{line}/series/{state}")
             return series.title if series else ""

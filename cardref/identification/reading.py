@@ -12,6 +12,7 @@ A state, one of several states, a length with the ruler's resolution, or why the
 """
 
 import enum
+from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
 from typing import Any, Final
 
@@ -23,7 +24,7 @@ from cardref.identification.ruler import rectangular_uncertainty, ruler_uncertai
 from cardref.model.feature import NOT_APPLICABLE, PRESENCE, FeatureKind
 from cardref.text import clip, quoted
 
-__all__ = ["COULD_NOT_SEE", "DOES_NOT_APPLY", "Blank", "Measured", "Reading", "read"]
+__all__ = ["BLANKS", "COULD_NOT_SEE", "DOES_NOT_APPLY", "Blank", "Measured", "Reading", "read"]
 
 MOST_STATES = 1000
 """So many states a reading may name; more is a mistake, and would make work without end."""
@@ -42,10 +43,12 @@ DOES_NOT_APPLY: Final = Blank.DOES_NOT_APPLY
 # Lengths written as bounds: their resolution is the whole width, not the divisions of a ruler.
 _BOUNDS = frozenset({"range", "tolerance"})
 
-# As typed on a command line and in files.
-_SIGNS: dict[str, Blank] = {"?": COULD_NOT_SEE, "-": DOES_NOT_APPLY, NOT_APPLICABLE: DOES_NOT_APPLY} | {
-    str(blank): blank for blank in Blank
-}
+BLANKS: Final[Mapping[str, Blank]] = {
+    "?": COULD_NOT_SEE,
+    "-": DOES_NOT_APPLY,
+    NOT_APPLICABLE: DOES_NOT_APPLY,
+} | {str(blank): blank for blank in Blank}
+"""How it is typed and written in files that a look gave no state."""
 
 
 @frozen
@@ -96,8 +99,8 @@ def read(feature: Feature, value: object) -> Reading:
     if isinstance(value, Reading):
         return value
     if isinstance(value, str):
-        if value in _SIGNS:
-            return Reading(blank=_SIGNS[value])
+        if value in BLANKS:
+            return Reading(blank=BLANKS[value])
         several: list[Any] = [part.strip() for part in value.split("|")]
     elif isinstance(value, AbstractSet | list | tuple):
         several = list(value)

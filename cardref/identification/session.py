@@ -336,9 +336,9 @@ class Session:
                 bits = information(self._split(number), strata)
                 if bits > 1e-9:
                     feature = column.feature
+                    look = Look(feature.id, feature.name, bits, feature.effort)
                     # Rounded, for the last digits of two sums are no reason to prefer a look.
-                    key = (-round(bits / feature.effort, 9), feature.effort, number)
-                    looks.append((key, Look(feature.id, feature.name, bits, feature.effort)))
+                    looks.append(((-round(look.per_effort, 9), look.effort, number), look))
         looks.sort(key=itemgetter(0))
         return tuple(look for _, look in looks)
 

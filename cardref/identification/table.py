@@ -6,12 +6,10 @@
 ...      "two": {"colour": ["red", "blue"]},
 ...      "three": {"colour": "blue"}},
 ... )
->>> table.told_apart_by("one", "three"), table.told_apart_by("one", "two")
-(('colour',), ())
->>> table.rivals("one")
-Rivals(never=('two',), once={'three': 'colour'})
->>> round(table.separation("colour"), 4)  # one of three pairs
-0.3333
+>>> table.column("colour").cell(table.number("two"))
+(('blue', 0.5), ('red', 0.5))
+>>> [(column.feature.id, len(column.classes)) for column in table.columns]  # that nothing is recorded is one
+[('colour', 3), ('tens', 2)]
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -29,7 +27,7 @@ from cardref.identification.worth import Split
 from cardref.model.feature import NOT_APPLICABLE, FeatureKind
 from cardref.text import clip, quoted
 
-__all__ = ["Aside", "Column", "Rivals", "Table", "differ"]
+__all__ = ["Aside", "Column", "Table", "differ"]
 
 
 @frozen
@@ -71,19 +69,6 @@ class Column:
     def cell(self, number: int) -> Cell:
         """What is recorded of a candidate."""
         return next(cell for bits, cell in self.classes if bits >> number & 1)
-
-
-@frozen
-class Rivals:
-    """What one candidate is hard to tell from.
-
-    Attributes:
-        never: the candidates that no feature surely tells from it.
-        once: the candidates that one feature alone tells from it, with that feature.
-    """
-
-    never: tuple[str, ...]
-    once: Mapping[str, str]
 
 
 class Table:
@@ -288,55 +273,6 @@ class Table:
     def belief(self) -> Belief:
         """The belief before anything was seen."""
         return Belief.even(len(self.candidates)) if self.prior is None else Belief.given(self.prior)
-
-    # --- which features tell which candidates apart
-
-    def told_apart_by(self, one: str, other: str) -> tuple[str, ...]:
-        """The features that surely tell two candidates apart: recorded for both, with no state in common."""
-        first, second = self.number(one), self.number(other)
-        return tuple(
-            column.feature.id for column in self.columns if differ(column.cell(first), column.cell(second))
-        )
-
-    def rivals(self, candidate: str) -> Rivals:
-        """The other candidates that it is hard to tell from: by no recorded feature, or by one alone."""
-        number = self.number(candidate)
-        once, twice = dict[int, int](), 0
-        apart = 1 << number
-        for at, column in enumerate(self.columns):
-            cell = column.cell(number)
-            differing = 0
-            for bits, other in column.classes:
-                if differ(cell, other):
-                    differing |= bits
-            twice |= apart & differing
-            once[at] = differing & ~apart
-            apart |= differing
-        never = everyone(len(self.candidates)) & ~apart
-        single = {
-            self.candidates[n]: self.columns[at].feature.id
-            for at, bits in once.items()
-            for n in members(bits & ~twice & everyone(len(self.candidates)))
-        }
-        return Rivals(tuple(self.candidates[n] for n in members(never)), single)
-
-    def separation(self, feature: str) -> float:
-        """The share of all pairs of candidates that a feature surely tells apart.
-
-        ``1 - sum n_j(n_j - 1) / (N(N - 1))`` where every cell is one state. A pair with a cell that nobody
-        recorded, or with a state in common, is not told apart.
-        """
-        candidates = everyone(len(self.candidates))
-        classes = [(bits, cell) for bits, cell in self.column(feature).classes if cell is not None]
-        pairs = 0
-        for at, (bits, cell) in enumerate(classes):
-            rest = 0
-            for more, other in classes[:at]:
-                if differ(cell, other):
-                    rest |= more
-            pairs += (bits & candidates).bit_count() * (rest & candidates).bit_count()
-        size = len(self.candidates)
-        return pairs / (size * (size - 1) / 2) if size > 1 else 0.0
 
 
 def _misread_at_least(feature: Feature, rate: float) -> Feature:

@@ -22,7 +22,7 @@ from cardref.errors import NotationError, UsageError
 from cardref.facts.codebook import CodeBook, codebooks
 from cardref.identification.cards import By, CardTable
 from cardref.identification.feature import meant
-from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Reading
+from cardref.identification.reading import BLANKS, COULD_NOT_SEE, DOES_NOT_APPLY, Reading
 from cardref.identification.rows import NO_SEGMENT
 from cardref.identification.sights import ANOTHER, SEGMENT, Sight
 from cardref.index import fold
@@ -38,9 +38,6 @@ CODE = "code"
 """Not a feature: a code as a whole, which is read segment by segment."""
 
 _SEEN = {"y": 0, "yes": 0, "true": 0, "there": 0, "n": 1, "no": 1, "none": 1, "false": 1, "missing": 1}
-_BLANKS = {"?": COULD_NOT_SEE, "-": DOES_NOT_APPLY} | {
-    str(blank): blank for blank in (COULD_NOT_SEE, DOES_NOT_APPLY)
-}
 
 # What people call things, where neither name nor title begins so.
 _CALLED = {"count": "back-count", "total": "claimed-total", "language": "languages", "stickers": "sticker",
@@ -164,8 +161,8 @@ def _either(names: Iterable[str], most: int = 6) -> str:
 def _typed(cards: CardTable, sight: Sight, text: str) -> tuple[object, tuple[str, ...]]:
     """What a typed value stands for, and what was changed."""
     bare = text.strip()
-    if bare in _BLANKS:
-        return _BLANKS[bare], ()
+    if bare in BLANKS:
+        return BLANKS[bare], ()
     values: list[Any] = []
     notes: list[str] = []
     for part in bare.split("|"):
@@ -323,8 +320,8 @@ def _wrong_signs(seen: str, state: str) -> int:
 
 def _code(cards: CardTable, text: str, notes: tuple[str, ...]) -> Entry:
     bare = text.strip()
-    if bare in _BLANKS or fold(bare) in ("none", "no"):
-        value = COULD_NOT_SEE if _BLANKS.get(bare) is COULD_NOT_SEE else PRESENCE[1]
+    if bare in BLANKS or fold(bare) in ("none", "no"):
+        value = COULD_NOT_SEE if BLANKS.get(bare) is COULD_NOT_SEE else PRESENCE[1]
         return Entry(CODE, text, {"code-printed": value}, notes)
     if fold(bare) in ("yes", "present"):
         return Entry(CODE, text, {"code-printed": PRESENCE[0]}, notes)

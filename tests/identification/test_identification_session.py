@@ -1,6 +1,5 @@
 """What a session answers, and what it says to input that makes no sense."""
 
-import itertools
 import math
 import pickle
 from typing import Any
@@ -352,37 +351,6 @@ def test_what_is_beside_has_no_probability() -> None:
     session = Session(table(beside={"copy": Aside(ROWS["a"])}))
     with pytest.raises(UsageError, match="beside"):
         session.candidate("copy")
-
-
-# --- what tells candidates apart
-
-
-def test_rivals_are_those_that_few_features_tell_apart() -> None:
-    """Rivals agree with comparing pair by pair: by no feature, or by one alone, which is named."""
-    some = {**ROWS, "e": {"star": "present", "hue": ["red", "blue"]}, "f": {**ROWS["a"], "tens": 26}}
-    rows = Table(FEATURES, some)
-    for one in some:
-        apart = {other: rows.told_apart_by(one, other) for other in some if other != one}
-        rivals = rows.rivals(one)
-        assert set(rivals.never) == {other for other, by in apart.items() if not by}
-        assert dict(rivals.once) == {other: by[0] for other, by in apart.items() if len(by) == 1}
-
-
-def test_separation_is_the_share_of_pairs_told_apart() -> None:
-    """The share of pairs that a feature separates agrees with comparing pair by pair."""
-    rows = Table(FEATURES, {**ROWS, "e": {"star": "present", "hue": ["red", "blue"]}})
-    pairs = list(itertools.combinations(rows.candidates, 2))
-    for feature in FEATURES:
-        told = sum(feature.id in rows.told_apart_by(one, other) for one, other in pairs)
-        assert rows.separation(feature.id) == pytest.approx(told / len(pairs))
-
-
-def test_separation_without_gaps_is_the_published_formula() -> None:
-    """With one state to each cell it is 1 - sum n(n - 1) / (N(N - 1)), of Gaston & Hunter 1989."""
-    # M. A. Gaston & P. R. Hunter 1989, J. Clin. Pathol. 42:763.
-    assert table().separation("hue") == pytest.approx(1 - (2 * 1) / (4 * 3))
-    assert table().separation("tens") == pytest.approx(1 - (2 * 1) / (4 * 3))
-    assert table().separation("star") == pytest.approx(1 - (2 * 1 + 2 * 1) / (4 * 3))
 
 
 def test_no_feature_is_misread_less_often_than_said() -> None:
