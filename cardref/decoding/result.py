@@ -1,4 +1,15 @@
-"""What decoding answers: readings of the text, best first, and three separate judgements of the best one."""
+"""What decoding answers: readings of the text, best first, and three separate judgements of the best one.
+
+Whether it can be read at all, whether exactly that is recorded, and whether its parts agree are three
+questions:
+
+>>> from cardref.reference import load
+>>> answer = load().decode("7K 2046/0?1")
+>>> answer.well_formed, answer.known.value, answer.consistent.value
+(True, 'yes', 'yes')
+>>> answer.best.possible, answer.best.existing  # so many codes it can be, so many of them are recorded
+(10, 1)
+"""
 
 from typing import Protocol
 

@@ -2,6 +2,17 @@
 
 Fields that refer are read off the model's declarations (:mod:`cardref.storage.references`); besides them ids
 stand in tombstones and waivers, in the tables of code schemes, and at the top of files.
+
+>>> import tempfile, pathlib
+>>> from cardref.checks.sample import write_sample
+>>> from cardref.index import from_loaded
+>>> from cardref.storage.draft import Draft
+>>> draft = Draft(write_sample(pathlib.Path(tempfile.mkdtemp())))
+>>> values = {path: draft.value(path) for path in draft.loaded.files}
+>>> found = [one for one in mentions(draft.loaded, from_loaded(draft.loaded), values)
+...          if one.full == "lanternfish/figure/reef-pilot"]
+>>> len(found), found[0].entry.id, found[0].field, found[2].field
+(9, 'lanternfish/wave/po-1', 'debuts', 'segments.table.014')
 """
 
 from collections.abc import Iterator

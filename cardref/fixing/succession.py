@@ -2,6 +2,17 @@
 
 Fields that mention a record are rewritten in place, as short as their file allows. Where a list would name
 one record twice it names it once; where a record would mention itself the mention goes.
+
+>>> import tempfile, pathlib
+>>> from cardref.checks.sample import write_sample
+>>> from cardref.index import from_loaded
+>>> draft = Draft(write_sample(pathlib.Path(tempfile.mkdtemp())))
+>>> plan = Succession(draft, from_loaded(draft.loaded), "one figure under two names", "2026",
+...                   {"lanternfish/figure/bell-ringer": ("lanternfish/figure/tide-clerk",)})
+>>> gone = next(one for one in draft.loaded.entries["figure"] if one.id in plan.mapping)
+>>> done = carry_out(plan, [gone])
+>>> [change.path for change in done.changes if "retired" in change.path], done.followed[:1]
+(['retired.yaml'], ('lanternfish/scheme/po',))
 """
 
 import re

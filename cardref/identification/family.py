@@ -11,6 +11,16 @@ read. It is exact, and worked out on whole sets of candidates at once, from the 
 Readings of which one must be wrong, such as no strap and a red one, cannot be explained together. Then the
 parent's reading stands, and the child's is *loose*: it is compared with those candidates for which the child
 is recorded, and says nothing about its parent.
+
+>>> from cardref.identification.feature import Feature
+>>> from cardref.identification.reading import read
+>>> strap = Feature("strap", "presence")
+>>> hue = Feature("hue", "choice", ("red", "blue"), parent="strap", when="present")
+>>> table = Table([strap, hue], {"a": {"strap": "present", "hue": "red"}, "b": {"strap": "absent"}})
+>>> Family.of(table, 1, {1: read(hue, "red")}).implied()  # a hue was seen: there is a strap (outcome 0)
+{0: (frozenset({0}), (1,))}
+>>> list(Family.of(table, 1, {0: read(strap, "absent"), 1: read(hue, "red")}).loose)
+[1]
 """
 
 from collections.abc import Callable, Iterable, Mapping

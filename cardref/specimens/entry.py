@@ -1,4 +1,8 @@
-"""What every record of a user's file can tell, in YAML or as a row of a table."""
+"""A user's file and its records, whether it is YAML or a table: what each can tell, and where that stands.
+
+>>> id_of({"id": "7"}), id_of({"id": 7}), id_of(None)
+('7', '', '')
+"""
 
 import stat
 from abc import ABC, abstractmethod

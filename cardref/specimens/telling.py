@@ -1,4 +1,17 @@
-"""Holdings as text for a phone, as JSON for scripts, and as rows for a spreadsheet."""
+"""Holdings as text for a phone, as JSON for scripts, and as rows for a spreadsheet.
+
+>>> from cardref.reference import load
+>>> from cardref.specimens.collection import Collection, Held
+>>> from cardref.specimens.holdings import holdings
+>>> from cardref.specimens.meaning import placed
+>>> index = load().index
+>>> one = Specimen(id="1", card="tidewrack/quay-marl/c-0213")
+>>> found = holdings(index, Collection((Held(one, placed(index, one)),)))
+>>> next(as_text(index, found)), as_json(found)["specimens"]["owned"]
+('1 specimen: 1 owned', 1)
+>>> on_back(index, "tidewrack/figure/lamp-diver", "tidewrack/quay-marl/b-017")
+'Lamp Diver on quay-marl 25B'
+"""
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal

@@ -3,6 +3,11 @@
 Each teaches by example: what a record looks like, what its fields mean, and one more in comments to copy.
 Gaps (``{maker_id}`` ...) are filled with text that is already safe to stand there: a YAML scalar in data
 files, plain words in the others. ``{line_path}`` and ``{maker_path}`` are the same ids as in paths.
+
+>>> list(DATA)[:3], list(PAGES)[:1]
+(['dataset.yaml', 'makers.yaml', 'sources.yaml'], ['README.md'])
+>>> print(DATA["dataset.yaml"].splitlines()[1].format(dataset_id="lantern-trail"))
+id: lantern-trail
 """
 
 __all__ = ["BARE", "DATA", "PAGES"]

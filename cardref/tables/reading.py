@@ -1,7 +1,16 @@
-"""Tables back into the dataset: what a spreadsheet changed becomes the smallest edit of the YAML.
+r"""Tables back into the dataset: what a spreadsheet changed becomes the smallest edit of the YAML.
 
 Records that were not touched keep their text and comments; a record that is not in a table stays. Whatever is
 wrong is a finding at its row and column, and a row with a finding is not imported.
+
+>>> import tempfile, pathlib
+>>> from cardref.checks.sample import write_sample
+>>> root = write_sample(pathlib.Path(tempfile.mkdtemp()) / "dataset")
+>>> tables = pathlib.Path(tempfile.mkdtemp())
+>>> _ = (tables / "sources.csv").write_text("id,citation\nbinder,The second binder (invented)\n")
+>>> done = read_tables(tables, root)
+>>> done.edited, [line for line in done.changes[0].diff().splitlines() if line[0] == "+"][1:]
+(('source binder: citation',), ['+    citation: The second binder (invented)'])
 """
 
 from collections.abc import Iterable

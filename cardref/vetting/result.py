@@ -1,6 +1,13 @@
 """What vetting answers.
 
 Every answer carries its cautions: nothing here authenticates a card.
+
+>>> from cardref.reference import load
+>>> answer = load().vet(back="25B", back_count=28)
+>>> answer.something_against, [statement.title for statement in answer.contradicted]
+(True, ['back with back count'])
+>>> answer.cautions[1]
+'A card that matches no known copy may still be a copy.'
 """
 
 from attrs import frozen
