@@ -9,12 +9,12 @@ against it, 2 called wrongly or could not do its work.
 """
 
 import contextlib
+import gc
 import io
 import os
 import sys
 from collections.abc import Collection, Sequence
 from importlib import import_module
-from pathlib import Path
 from typing import Any
 
 from cardref.errors import CardrefError
@@ -43,13 +43,8 @@ VERBS = {
 }
 
 
-def _installed() -> dict[str, str]:
-    here = Path(__file__).parent
-    return {verb: text for verb, text in VERBS.items() if (here / f"{verb}.py").exists()}
-
-
 def _usage() -> str:
-    verbs = "\n".join(f"  {verb:9} {text}" for verb, text in _installed().items())
+    verbs = "\n".join(f"  {verb:9} {text}" for verb, text in VERBS.items())
     return f"""cardref VERB ... : which printing is it, and does what is printed on it agree?
 
 {verbs}
@@ -62,6 +57,8 @@ Nothing here authenticates a card."""
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line; ``argv`` is without the program's name. Returns the exit status."""
     words = list(sys.argv[1:] if argv is None else argv)
+    # A command is done before there is much to collect; looking for it cost the shortest ones a twentieth.
+    gc.set_threshold(100_000)
     _open_streams()
     try:
         status = _dispatch(words)
@@ -122,10 +119,9 @@ def _dispatch(words: list[str]) -> int:
         print(_version())
         return 0
     verb, *rest = words
-    known = _installed()
-    if verb not in known:
-        near = closest(verb, known, 1)
-        hint = f"did you mean {near[0]}?" if near else f"the verbs are {', '.join(known)}"
+    if verb not in VERBS:
+        near = closest(verb, VERBS, 1)
+        hint = f"did you mean {near[0]}?" if near else f"the verbs are {', '.join(VERBS)}"
         if verb.startswith("-"):
             hint = "the verb comes first, its options behind it, such as `cardref list makers --dataset DIR`"
         print(f"cardref: there is no verb {quoted(verb)}; {hint}", file=sys.stderr)

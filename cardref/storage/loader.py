@@ -11,7 +11,6 @@ could, so that one broken file does not hide the rest.
 ['source/a']
 """
 
-import gc
 import os
 import stat
 from collections.abc import Iterable, Iterator
@@ -20,6 +19,7 @@ from typing import Any
 
 from attrs import define, field
 
+from cardref.collector import uncollected
 from cardref.errors import DatasetError
 from cardref.location import Place, Pointer
 from cardref.model.dataset import MODEL_VERSION
@@ -232,16 +232,11 @@ def load_tree(root: str | os.PathLike[str]) -> Loaded:
         kind = "is a file, not a directory" if os.path.exists(path) else "does not exist"  # noqa: PTH110 - the same
         raise DatasetError(f"{quoted(str(path))} {kind}: name a directory that holds dataset.yaml")
     loaded = Loaded(path)
-    collecting = gc.isenabled()
-    gc.disable()  # nothing here is circular, and the collector would look at every record again and again
-    try:
+    with uncollected():
         if os.path.lexists(path / UNFINISHED):
             loaded.files[UNFINISHED] = LoadedFile(UNFINISHED, None, faults=(_CUT_OFF,))
         for relative, fault in _tree(path):
             _load_file(loaded, relative, fault)
-    finally:
-        if collecting:
-            gc.enable()
     return loaded
 
 
