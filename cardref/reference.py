@@ -28,13 +28,15 @@ if TYPE_CHECKING:
     from cardref.model.face import Face
     from cardref.model.feature import Feature
     from cardref.model.figure import Figure
-    from cardref.model.line import Line, Series, Wave
+    from cardref.model.line import Line
     from cardref.model.maker import Maker
     from cardref.model.reproduction import Reproduction
     from cardref.model.scheme import Scheme
+    from cardref.model.series import Series
     from cardref.model.source import Source
     from cardref.model.sticker import Sticker
     from cardref.model.term import Term
+    from cardref.model.wave import Wave
     from cardref.notation.names import Hit
     from cardref.vetting.condition import Description
     from cardref.vetting.result import Vetting

@@ -17,10 +17,9 @@ be new. A dataset can never name code.
 """
 
 import datetime as dt
-import gc
 import os
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from collections.abc import Iterable, Mapping
+from contextlib import ExitStack
 from importlib import import_module
 
 from attrs import evolve, frozen
@@ -31,6 +30,7 @@ from cardref.checks.narrowing import narrowed
 from cardref.checks.rule import Hit, Rule
 from cardref.checks.table import rules as table_rules
 from cardref.checks.waiving import Waiving
+from cardref.collector import uncollected
 from cardref.errors import CardrefError, UsageError
 from cardref.finding import Finding, Report, Severity, Skipped
 from cardref.index import Index, Layer, from_loaded
@@ -82,7 +82,7 @@ def check(
     day = today or dt.date.today()  # noqa: DTZ011 - the day where the user is, as a person would say it
     under = index_of(over)
     with ExitStack() as stack:
-        stack.enter_context(_uncollected())
+        stack.enter_context(uncollected())
         earlier = base if since is None else since
         if earlier is None:
             return run(Corpus(loaded, day, under=under), what, dataset=os.fspath(path))
@@ -95,18 +95,6 @@ def check(
         if since is None:
             return report
         return narrowed(report, run(Corpus(old, day, under=under), what), corpus, old)
-
-
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """Without the garbage collector: it would look at every record again and again, and none is circular."""
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def index_of(over: PathLike | Layer | Index | None) -> Index | None:

@@ -27,8 +27,8 @@ from cardref.facts.pictures import pictures_of, shown_on
 from cardref.facts.timing import debut_waves, place_of_wave
 from cardref.index import Index
 from cardref.model.evidence import Standing
-from cardref.model.line import Wave
 from cardref.model.maker import BackPolicy
+from cardref.model.wave import Wave
 
 __all__ = [
     "Counts",

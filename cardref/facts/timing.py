@@ -19,7 +19,7 @@ from cardref.facts.called import called
 from cardref.facts.kept import kept
 from cardref.index import Index
 from cardref.model.back import Back
-from cardref.model.line import Wave
+from cardref.model.wave import Wave
 from cardref.notation.edtf import Date
 
 __all__ = [

@@ -26,13 +26,15 @@ if TYPE_CHECKING:
     from cardref.model.face import Face
     from cardref.model.feature import Feature
     from cardref.model.figure import Figure
-    from cardref.model.line import Line, Series, Wave
+    from cardref.model.line import Line
     from cardref.model.maker import Maker
     from cardref.model.reproduction import Reproduction
     from cardref.model.scheme import Scheme
+    from cardref.model.series import Series
     from cardref.model.source import Source
     from cardref.model.sticker import Sticker
     from cardref.model.term import Term
+    from cardref.model.wave import Wave
 
     Record = (
         Dataset | Maker | Source | Feature | Term | Tombstone | Waiver | Line | Series | Wave | Scheme
@@ -91,8 +93,8 @@ KINDS: dict[str, Kind] = {
         Kind("tombstone", "retired", "bookkeeping", Scope.NONE),
         Kind("waiver", "waivers", "bookkeeping", Scope.NONE),
         Kind("line", "lines", "line", Scope.NONE),
-        Kind("series", "series", "line", Scope.LINE),
-        Kind("wave", "waves", "line", Scope.LINE),
+        Kind("series", "series", "series", Scope.LINE),
+        Kind("wave", "waves", "wave", Scope.LINE),
         Kind("scheme", "schemes", "scheme", Scope.LINE),
         Kind("figure", "figures", "figure", Scope.LINE),
         Kind("sticker", "stickers", "sticker", Scope.LINE),

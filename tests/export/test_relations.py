@@ -14,7 +14,8 @@ from cardref.index import Index
 from cardref.model.card import Card
 from cardref.model.face import NO_CODE, Face
 from cardref.model.kinds import KINDS, Record, Scope, short_id
-from cardref.model.line import Series, Wave
+from cardref.model.series import Series
+from cardref.model.wave import Wave
 from cardref.notation.edtf import Date
 from cardref.storage.plain import plain
 

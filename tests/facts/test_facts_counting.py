@@ -12,8 +12,8 @@ from cardref.facts.counting import (
 )
 from cardref.index import Index
 from cardref.model.back import Back, Pictures, Slip
-from cardref.model.line import Wave
 from cardref.model.maker import Maker
+from cardref.model.wave import Wave
 from cardref.notation.designation import Designation
 from tests.facts.indexes import back, index_of, sample
 

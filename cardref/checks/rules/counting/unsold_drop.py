@@ -11,7 +11,7 @@ from cardref.facts.counting import disputed_by_maker, range_after
 from cardref.facts.timing import debut_waves, place_of_wave
 from cardref.finding import Severity
 from cardref.model.evidence import Standing
-from cardref.model.line import Wave
+from cardref.model.wave import Wave
 
 __all__ = ["RULE"]
 

@@ -14,7 +14,7 @@ from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.card import Card
 from cardref.model.face import Face
-from cardref.model.line import Wave
+from cardref.model.wave import Wave
 from cardref.notation.edtf import Date
 from cardref.storage.loader import Entry
 

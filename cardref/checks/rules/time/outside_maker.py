@@ -14,9 +14,9 @@ from cardref.finding import Severity
 from cardref.location import Pointer
 from cardref.model.back import Back
 from cardref.model.card import Card
-from cardref.model.line import Wave
 from cardref.model.scheme import Scheme
 from cardref.model.sticker import Sticker
+from cardref.model.wave import Wave
 from cardref.notation.edtf import Date
 from cardref.storage.loader import Entry
 from cardref.text import count_of
