@@ -225,10 +225,11 @@ def _read(path: str) -> str:
 
 
 def _write(path: str, text: str) -> None:
-    try:
-        Path(path).write_text(text, encoding="utf-8")
-    except OSError as error:
+    from cardref.storage.atomic import Change, read_bytes, write_changes  # noqa: PLC0415 - as above
+
+    folder, name = Path(path).parent, Path(path).name
+    if not folder.is_dir():
         raise UsageError(
-            f"the baseline {quoted(path)} cannot be written ({error.strerror}): name a file in a "
-            "directory that is there"
-        ) from None
+            f"the baseline {quoted(path)} cannot be written: name a file in a directory that is there"
+        )
+    write_changes(folder, [Change(name, read_bytes(folder, name), text.encode())])
