@@ -91,9 +91,8 @@ def panels(index: Index, mine: Collection, *, line: str = "", maker: str = "") -
     chosen = [key for key in keys if line in ("", key[0]) and maker in ("", key[1])]
     if not chosen:
         raise UsageError("nothing of that is owned, so nothing can be drawn: see `cardref own report FILE`")
-    order = {key: at for at, key in enumerate(printing_order(index))}
     found = []
-    for of, by in sorted(chosen, key=lambda key: order.get((key[0], key[1].removeprefix("maker/")), -1)):
+    for of, by in sorted(chosen):
         has = {figure: number for (one, other, figure), number in loose.items() if (one, other) == (of, by)}
         found.append(_panel(index, of, by, owned, wanted, has))
     return tuple(found)

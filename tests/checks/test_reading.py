@@ -12,6 +12,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cardref.checks.runner import check
+from cardref.checks.table import rules
+from cardref.finding import Severity
 from cardref.storage import yamltext
 from cardref.storage.yamltext import MAX_BYTES, MAX_DEPTH, MAX_SCALAR, decode, read_text, spots
 from tests.checks.laid import BACKS, HEAD, TODAY, checked, edited, laid, one, rules_told, told
@@ -295,3 +297,9 @@ def test_any_bytes_are_findings_and_never_an_exception(tmp_path: Path, data: byt
     folder = tmp_path / str(random.getrandbits(64))
     first = checked(folder, {"glossary.yaml": data})
     assert first == check(folder, today=TODAY)
+
+
+def test_what_is_not_read_or_not_kept_is_an_error() -> None:
+    """A file or value that is left out of everything else never passes as a remark."""
+    families = [rule for rule in rules() if rule.family in ("reading", "shape")]
+    assert [rule.id for rule in families if rule.severity is not Severity.ERROR] == ["older-model"]

@@ -10,7 +10,7 @@ from cardref.checks.rules.time.future_date import DATES
 from cardref.finding import Severity
 from cardref.model.kinds import KINDS
 from cardref.notation.edtf import Date
-from tests.checks.laid import BACKS, HEAD, cards, checked, edited
+from tests.checks.laid import BACKS, HEAD, cards, checked, edited, one
 
 LINE = "lines/lanternfish/line.yaml"
 HOME = "lines/lanternfish/backs/pell-orrin.yaml"
@@ -119,3 +119,16 @@ def test_every_date_of_the_model_is_looked_at() -> None:
     }
     del dated["waiver"]  # its end lies in the future by nature
     assert dict(DATES) == dated
+
+
+@pytest.mark.parametrize(
+    ("active", "said"),
+    [
+        ("1982/1993", "the last thing recorded of it is of"),
+        ("1971/1983", "the first thing recorded of it is of"),
+    ],
+)
+def test_the_idle_years_of_a_maker_are_told_at_their_end(tmp_path: Path, active: str, said: str) -> None:
+    """Years after the last thing, or before the first: the message says which."""
+    report = checked(tmp_path, edited("makers.yaml", ("active: 1982/1983", f"active: {active}")))
+    assert said in one(report, "idle-maker").message

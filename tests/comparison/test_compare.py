@@ -307,3 +307,33 @@ def test_a_version_that_was_raised_already_is_proposed() -> None:
     change = Change(Sort.ADDED, "source", "source/x")
     assert next_version(Changes("2026.10", "2026.11.2", (change,)), TODAY) == "2026.11.2"
     assert next_version(Changes("", "", (change,)), TODAY) == "2026.11"
+
+
+@pytest.mark.parametrize(
+    ("codes", "now", "before"),
+    [
+        (("2041-2",), "1 code is now recorded", "1 code is no longer recorded"),
+        (("2041-2", "2042-0"), "2 codes are now recorded", "2 codes are no longer recorded"),
+    ],
+)
+def test_codes_that_come_and_go_are_counted(
+    pair: tuple[Path, Path], codes: tuple[str, ...], now: str, before: str
+) -> None:
+    """A code that no front bore before is news; taken out, it is a loss."""
+    for code in codes:
+        _edit(pair[0], "lines/lanternfish/faces/morvane.yaml", f"codes: [{code}]", "codes: unread")
+    told = [(c.words, c.worse) for c in compare(*pair, today=TODAY).consequences if "code" in c.words]
+    assert (now, False) in told
+    told = [
+        (c.words, c.worse) for c in compare(*reversed(pair), today=TODAY).consequences if "code" in c.words
+    ]
+    assert (before, True) in told
+
+
+def test_where_git_gives_a_reason_it_is_told(
+    pair: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A dataset outside of any repository: git's own word stands in the message."""
+    monkeypatch.setenv("LC_ALL", "C")
+    with pytest.raises(cardref.UsageError, match=r"\(git says: .*not a git repository"):
+        compare("HEAD~1", "HEAD", root=pair[0], today=TODAY)

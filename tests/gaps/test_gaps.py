@@ -301,3 +301,10 @@ def test_a_cell_that_a_spreadsheet_would_run_is_made_harmless(
     titles = {row[COLUMNS.index("says")] for row in rows}
     assert "'=1+1" in titles
     assert not [cell for row in rows for cell in row if cell[:1] in ("=", "+", "@")]
+
+
+def test_the_row_of_a_card_names_what_is_recorded_of_it(found: Gaps) -> None:
+    """Its cards where there are any, else the fronts that could be on that back."""
+    rows = [row for row in as_rows(found) if row[0] == "card"]
+    assert {bool(card.cards) for card in found.cards} == {True, False}
+    assert [row[7].split() for row in rows] == [list(card.cards or card.faces) for card in found.cards]

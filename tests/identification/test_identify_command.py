@@ -8,6 +8,7 @@ from jsonschema import Draft202012Validator
 
 import cardref
 from cardref.cli import main
+from cardref.cli.identified import ranked
 from cardref.identification.as_json import schema
 from cardref.identification.cards import By, card_table
 from cardref.identification.feature import Span
@@ -147,3 +148,11 @@ def test_what_a_terminal_would_obey_is_shown_as_an_escape(capsys: pytest.Capture
         main(["identify", "--line", "tidewrack", typed, "--format", form])
         captured = capsys.readouterr()
         assert "\x1b" not in captured.out + captured.err
+
+
+@pytest.mark.parametrize(("shown", "left"), [(5, "  and 2 more"), (6, "  and 1 more"), (7, None)])
+def test_how_many_are_not_shown_is_told(shown: int, left: str | None) -> None:
+    """Of seven that remain alike, those beyond the shown are counted, a single one too."""
+    ident = cardref.load().identify(line="tidewrack").observe("maker", "quay-marl").observe("back-count", 25)
+    assert ident.conclusion.count == 7
+    assert [line for line in ranked(ident, shown) if line.startswith("  and ")] == ([left] if left else [])

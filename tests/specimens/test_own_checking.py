@@ -278,3 +278,10 @@ def test_a_formula_stays_text_all_the_way(tmp_path: Path) -> None:
     path.write_bytes(change.after or b"")
     assert b"'=1+1" in path.read_bytes()
     assert read_collection([path], reference()).specimens[0].record.note == "=1+1"
+
+
+def test_rows_behind_one_that_cannot_be_used_are_read(tmp_path: Path) -> None:
+    """What is left out is counted, and nothing else is left out with it."""
+    text = f"specimens:\n  - {{id: a, price: 3}}\n  - {{id: b, card: {CARD}}}\n"
+    mine = read_collection([write(tmp_path, "a.yaml", text)], reference())
+    assert ([held.record.id for held in mine.specimens], mine.left_out) == (["b"], 1)

@@ -64,3 +64,11 @@ def test_nothing_to_swap_is_said() -> None:
     ]
     assert as_json(found) == {"give": [], "get": []}
     assert len(list(rows_of(index(), found))) == 1
+
+
+def test_wants_that_are_met_and_those_that_may_be_are_counted_apart() -> None:
+    """Three offers, one of them sure: one want met, two more perhaps."""
+    mine = collected(Specimen(id="1", figure=FIGURE, trade=True), Specimen(id="2", card=CARD, trade=True))
+    others = [card.id for card in index().cards_of(FIGURE) if card.id != CARD][:2]
+    theirs = collected(Want(id="w", card=CARD), *(Want(id=f"v{n}", card=one) for n, one in enumerate(others)))
+    assert next(as_text(index(), match(mine, theirs))) == "you can give: 1 want met, 2 more perhaps"

@@ -238,3 +238,11 @@ def test_comments_of_the_dataset_are_kept(dataset: Path) -> None:
     """Every comment of the files that change is there afterwards."""
     for change in proposed(_mine(dataset, SMITH), dataset, CURLEW).changes:
         assert f"# kept: {Path(change.path).stem}" in (change.after or b"").decode()
+
+
+def test_a_card_goes_where_the_others_of_its_back_are(dataset: Path) -> None:
+    """A maker's cards may stand in several files; a new one joins those on its own back."""
+    usual = dataset / "lines/lanternfish/cards/pell-orrin.yaml"
+    usual.rename(usual.with_name("pell-orrin.early.yaml"))
+    changes = proposed(_mine(dataset, SMITH), dataset, CURLEW).changes
+    assert "lines/lanternfish/cards/pell-orrin.early.yaml" in {change.path for change in changes}

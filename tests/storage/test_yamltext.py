@@ -143,3 +143,11 @@ def test_a_million_brackets_end_at_the_cap() -> None:
     """Depth is bounded by a counter, not by the stack."""
     text = "a: " + "[" * 300_000
     assert read_text(text).faults[0].rule == "nesting"
+
+
+def test_a_repeated_key_names_its_first_line_beside_another_fault() -> None:
+    """The second reading, with positions, is made also where something else is wrong in the file."""
+    for pure in (False, True):
+        faults = {fault.rule: fault.message for fault in read_text("a: &x 1\nb: 2\na: 3\n", pure=pure).faults}
+        assert "line 1" in faults["duplicate-key"]
+        assert "yaml-feature" in faults

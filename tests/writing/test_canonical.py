@@ -364,3 +364,9 @@ def test_records_stand_by_meaning() -> None:
     ]
     made = by_meaning("back", backs, lambda item: item)
     assert [back["id"] for back in made] == ["b-3", "b-9", "b-10", "x"]
+
+
+@pytest.mark.parametrize("text", ["prix\u00a0fort", "a\u2009b", "\u3042\u3000\u3044"])
+def test_a_space_of_another_width_needs_no_quotes(text: str) -> None:
+    """Whatever takes room on the line is seen, and stands as it was written."""
+    assert written(text) == text
