@@ -88,7 +88,7 @@ class Draft:
     def sheet(self, path: str) -> Sheet:
         """The file to be edited."""
         if path not in self._sheets:
-            self._sheets[path] = Sheet(self.text(path), shape_at(path))
+            self._sheets[path] = Sheet(self.text(path), shape_at(path), path)
         return self._sheets[path]
 
     def create(self, path: str, text: str) -> None:

@@ -32,6 +32,7 @@ from cardref.storage.scalars import written
 from cardref.storage.shape import FREE, Shape, by_meaning, in_order
 from cardref.storage.tree import Lines, Node, owned, parse
 from cardref.storage.yamltext import read_text
+from cardref.text import quoted
 
 __all__ = ["Sheet", "apply_edits"]
 
@@ -49,13 +50,15 @@ class _Cut:
 class Sheet:
     """A YAML text and the edits to be made to it.
 
-    ``shape`` says where new keys and records belong; without it they come last.
+    ``shape`` says where new keys and records belong; without it they come last. ``name`` is the file's, for
+    errors.
     Errors: DatasetError where the text cannot be read, where an edit cannot be made without touching more
     than its target, or where two edits touch each other.
     """
 
-    def __init__(self, text: str, shape: Shape = FREE) -> None:
+    def __init__(self, text: str, shape: Shape = FREE, name: str = "") -> None:
         self._text = text
+        self._name = f"{quoted(name)}, " if name else ""
         self._shape = shape
         self._end = line_end(text)
         self._root = parse(text)
@@ -90,7 +93,7 @@ class Sheet:
             raise DatasetError("the whole text cannot be replaced")
         inner = [line for child in node.walk() if child is not node for line in owned(child)[:1]]
         if inner or node.lead or node.tail or (node.notes and node.is_collection):
-            raise DatasetError(f"line {self._line(node)}: there are comments inside: edit it by hand")
+            raise DatasetError(f"{self._where(node)}: there are comments inside: edit it by hand")
         self._changes.append(("set", pointer, value))
         self._cuts.append(self._replacement(node, value))
 
@@ -98,7 +101,7 @@ class Sheet:
         """Give the key at the end of ``pointer`` another name; its value and place stay."""
         node = self._node(pointer)
         if node.key_start < 0 or (node.parent is not None and name in node.parent.value):
-            raise DatasetError(f"line {self._line(node)}: the key cannot be renamed to {written(name)}")
+            raise DatasetError(f"{self._where(node)}: the key cannot be renamed to {written(name)}")
         self._changes.append(("rename", pointer, name))
         self._cuts.append(_Cut(node.key_start, node.key_end, written(name, flow=_in_brackets(node))))
 
@@ -111,7 +114,7 @@ class Sheet:
         if not isinstance(node.value, list) or (
             comments and (_in_brackets(node) or (node.in_flow and node.children))
         ):
-            raise DatasetError(f"line {self._line(node)}: it cannot be added to this list: edit it by hand")
+            raise DatasetError(f"{self._where(node)}: it cannot be added to this list: edit it by hand")
         shape = self._shape_at(pointer)
         at = len(node.children)
         if shape.sort:
@@ -154,11 +157,13 @@ class Sheet:
         try:
             again = parse(made)
         except DatasetError as error:
-            raise DatasetError(f"the edit would break the file ({error}): edit it by hand") from error
+            raise DatasetError(
+                f"{self._name}the edit would break the file ({error}): edit it by hand"
+            ) from error
         if not same(again.value, wanted):
-            raise DatasetError("the edit would change more than it should: edit the file by hand")
+            raise DatasetError(f"{self._name}the edit would change more than it should: edit it by hand")
         if Counter(owned(again)) != Counter(owned(self._root)) - self._gone + self._new:
-            raise DatasetError("the edit would lose a comment: edit the file by hand")
+            raise DatasetError(f"{self._name}the edit would lose a comment: edit it by hand")
         return made
 
     def _expected(self) -> Any:
@@ -191,8 +196,8 @@ class Sheet:
             raise DatasetError(f"there is nothing at {'.'.join(map(str, pointer))}")
         return node
 
-    def _line(self, node: Node) -> int:
-        return self._text.count("\n", 0, node.begins) + 1
+    def _where(self, node: Node) -> str:
+        return f"{self._name}line {self._text.count(chr(10), 0, node.begins) + 1}"
 
     def _shape_at(self, pointer: Pointer) -> Shape:
         shape = self._shape
@@ -253,7 +258,7 @@ class Sheet:
         while self._text[at : at + 1] != "-" or self._column(at) != node.column:
             at = self._text.rfind("-", 0, at)
             if at < 0:
-                raise DatasetError(f"line {self._line(node)}: its dash cannot be found: edit it by hand")
+                raise DatasetError(f"{self._where(node)}: its dash cannot be found: edit it by hand")
         return at
 
     def _column(self, offset: int) -> int:
@@ -344,7 +349,7 @@ class Sheet:
         if _in_brackets(node) or (_flat(values) and not any(comments for _, _, comments in items)):
             return _Cut(node.start, node.end, flow_text(values))
         if node.key_start < 0:
-            raise DatasetError(f"line {self._line(node)}: it cannot be added to this list: edit it by hand")
+            raise DatasetError(f"{self._where(node)}: it cannot be added to this list: edit it by hand")
         lines: list[str] = []
         for _, value, comments in items:
             lines += [""] * bool(lines and shape.records) + self._item_lines(
@@ -409,7 +414,7 @@ class Sheet:
         if node.in_flow and not any(owned(child) for child in node.children):
             return _Cut(node.start, node.end, empty)
         if node.in_flow or node.key_start < 0:
-            raise DatasetError(f"line {self._line(node)}: nothing would be left of it: edit it by hand")
+            raise DatasetError(f"{self._where(node)}: nothing would be left of it: edit it by hand")
         colon = self._text.index(":", node.key_end) + 1
         return _Cut(colon, colon, f" {empty}")
 
@@ -421,7 +426,7 @@ class Sheet:
         kept = [line for one in nodes if not self._removed[one.pointer] for line in owned(one)]
         if _in_brackets(node):
             if any(owned(one) for one in (*nodes, *after)):
-                raise DatasetError(f"line {self._line(node)}: there are comments beside it: edit it by hand")
+                raise DatasetError(f"{self._where(node)}: there are comments beside it: edit it by hand")
             if after:
                 yield _Cut(begins, after[0].begins, "")
             elif first:
@@ -429,7 +434,7 @@ class Sheet:
         elif self._text[self._line_start(begins) : begins].strip():
             # It shares its line with the dash of its record: what follows takes its place.
             if not after or after[0].before or kept:
-                raise DatasetError(f"line {self._line(node)}: it cannot be taken out alone: edit it by hand")
+                raise DatasetError(f"{self._where(node)}: it cannot be taken out alone: edit it by hand")
             yield _Cut(begins, self._start(after[0]), "")
         else:
             for one in nodes:

@@ -18,7 +18,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from cardref.errors import UsageError
+from cardref.errors import DatasetError, UsageError
 from cardref.finding import Fix, Severity
 from cardref.location import Pointer
 from cardref.model.kinds import Kind
@@ -38,7 +38,7 @@ from cardref.tables.cells import (
     value_of,
 )
 from cardref.tables.columns import FILE, Column, columns
-from cardref.tables.sheetfile import Row, SheetError, load_rows
+from cardref.tables.sheetfile import Row, SheetError, letters, load_rows
 from cardref.tables.work import Import, Work
 from cardref.tables.writing import KINDS_IN_TABLES, at
 from cardref.text import clip, closest, quoted, visible
@@ -261,8 +261,13 @@ def _edit(
         if value != was:
             wanted.append((number, column, value))
     if wanted and _fits(work, kind, table, line, _with(record, wanted), wanted, name):
-        for _, column, value in wanted:
-            _set(work.draft, path, pointer, column.pointer, value, record)
+        for number, column, value in wanted:
+            try:
+                _set(work.draft, path, pointer, column.pointer, value, record)
+            except DatasetError as error:
+                cell = f"{letters(number + 1)}{line}"
+                message = f"{table} {cell}: {column.header} of {quoted(name)} cannot be changed: {error}"
+                raise DatasetError(f"{message}. Nothing was imported") from error
             work.edited.append(f"{kind.name} {name}: {column.header}")
 
 

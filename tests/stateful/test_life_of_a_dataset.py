@@ -116,13 +116,23 @@ class Life(RuleBasedStateMachine):
             write_changes(self.root, start(self.root, _BEGINNING, TODAY).changes)
         else:
             write_sample(self.root)
-        if windows:
-            for path in self.root.rglob("*.yaml"):
-                path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
+        for path in self.root.rglob("*.yaml"):
+            lines = [
+                line for old in path.read_text(encoding="utf-8").splitlines() for line in self._noted(old)
+            ]
+            path.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\r\n" if windows else "\n")
         loaded = load_tree(self.root)
         self.records = self._there(loaded)
         self.retired = {entry.id for entry in loaded.entries["tombstone"]}
         self.comments = self._comments(loaded)
+
+    def _noted(self, line: str) -> list[str]:
+        """A line, with comments where people put them: above a record, behind its id, or below that."""
+        if not line.startswith("  - id: "):
+            return [line]
+        note = self._note()
+        ways = ([f"  {note}", line], [f"{line}  {note}"], [line, f"    {note}"], ["", f"  {note}", "", line])
+        return ways[self.number % len(ways)]
 
     # --- what is there
 
@@ -177,7 +187,7 @@ class Life(RuleBasedStateMachine):
         scalars = [
             way
             for way, spot in known.items()
-            if len(way) > 1 and way[-1] not in ("id", "line", "maker") and spot.line == spot.end_line
+            if way and way[-1] not in ("id", "line", "maker") and spot.line == spot.end_line
             and spot.style not in ("|", ">") and not any(other[: len(way)] == way != other for other in known)
         ]  # fmt: skip
         if not scalars:

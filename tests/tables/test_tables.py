@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import cardref
 from cardref.checks.sample import write_sample
 from cardref.cli import main
+from cardref.errors import DatasetError
 from cardref.finding import Severity
 from cardref.starting.start import Beginning, start
 from cardref.storage.atomic import write_changes
@@ -135,6 +136,7 @@ def test_every_sort_of_cell_can_be_changed(
     folder: Path, root: Path, header: str, cell: str, expected: Any
 ) -> None:
     """Texts, numbers, lists, feature states, parts of nested records, and taking a value out."""
+    before = cardref.load(root).back("tidewrack/quay-marl/b-017")
     _change(folder, "backs.csv", lambda rows: _back(rows).update({header: cell}))
     result = _import(folder, root)
     assert not result.findings
@@ -147,6 +149,8 @@ def test_every_sort_of_cell_can_be_changed(
         assert back.count == expected
     elif header == "features.gulls":
         assert back.features["gulls"] == expected
+    elif header == "features.moon":
+        assert before.features.keys() - back.features.keys() == {"moon"}
     elif header == "after":
         assert back.after == ""
     elif header == "pictures.plus":
@@ -341,6 +345,21 @@ def test_a_text_survives_its_cell(text: str) -> None:
     assert guarded(text)[0] not in "=+-@"
 
 
+@given(st.lists(st.text("ab ;|\"'=+-@1,\n\t＝", min_size=1, max_size=9), min_size=1, max_size=4))
+@example(["a;=1+1"])
+@example(['a;"=1+1'])
+@example(["first\n=1+1"])
+@settings(max_examples=300, deadline=None)
+def test_no_cell_is_run_whatever_it_is_split_at(texts: list[str]) -> None:
+    """Many programs split at semicolons, whatever a file has: no part is a formula, and all comes back."""
+    stream = io.StringIO()
+    csv.writer(stream, lineterminator="\r\n").writerow(["id", *map(guarded, texts)])
+    for separator in ",;\t|":
+        for row in csv.reader(io.StringIO(stream.getvalue(), newline=""), delimiter=separator):
+            assert not [cell for cell in row if cell.lstrip().startswith(("=", "+", "-", "@", "＝"))]
+    assert [unguarded(guarded(text)) for text in texts] == texts
+
+
 _TEXTS = st.from_regex(r"[A-Za-zÀ-ž0-9 ;:'\"=+\-@#\[\]{},.?!/]{1,12}", fullmatch=True)
 _KEYS = st.from_regex(r"[a-z][a-z_]{0,6}", fullmatch=True)
 _PARTS = st.recursive(
@@ -487,6 +506,29 @@ def test_a_line_goes_into_the_file_of_its_own_id_only(folder: Path, root: Path, 
     )
     (finding,) = _import(folder, root).findings
     assert finding.rule == "wrong-file"
+    assert _text(root) == before
+
+
+def test_what_holds_comments_is_not_replaced_and_the_error_says_where(folder: Path, root: Path) -> None:
+    """Nothing is imported; table, cell, record, file and line are named."""
+    path = root / "lines/tidewrack/line.yaml"
+    text = path.read_text(encoding="utf-8").replace(
+        "    segments:\n", "    segments:\n      # as printed\n", 1
+    )
+    path.write_text(text, encoding="utf-8")
+    before = _text(root)
+
+    def widen(rows: Rows) -> None:
+        row = _row(rows, "tidewrack/line", "qm-front")
+        row["segments"] = row["segments"].replace("width: 2", "width: 3")
+
+    _change(folder, "schemes.csv", widen)
+    _change(folder, "backs.csv", lambda rows: _back(rows).update(released="1982-04"))
+    with pytest.raises(DatasetError) as caught:
+        _import(folder, root)
+    said = str(caught.value)
+    for part in ("schemes.csv ", "segments of ", "'lines/tidewrack/line.yaml', line ", "comments inside"):
+        assert part in said
     assert _text(root) == before
 
 
