@@ -15,11 +15,11 @@ first asked for, and kept.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
 from cardref.errors import AmbiguousRecord, NotationError, UnknownRecord
+from cardref.lazy import cached_property
 from cardref.model.kinds import KINDS, Record, Scope, kind_of, short_id
 from cardref.notation.designation import Designation
 from cardref.notation.folding import fold

@@ -16,7 +16,7 @@ import cardref
 ROOT = Path(__file__).parents[1]
 
 FLOORS: tuple[tuple[str, ...], ...] = (
-    ("errors", "text", "location", "severity", "finding", "frozen", "collector"),
+    ("errors", "text", "location", "severity", "finding", "frozen", "collector", "lazy"),
     ("notation",),
     ("model",),
     ("storage", "schema"),

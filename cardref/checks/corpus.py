@@ -10,7 +10,6 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
-from functools import cached_property
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
@@ -19,6 +18,7 @@ from attrs import define, field, frozen
 from cardref.checks.linking import AllTargets, Broken, Ids, all_targets, broken
 from cardref.facts.called import called
 from cardref.index import Index, from_loaded
+from cardref.lazy import cached_property
 from cardref.location import Pointer
 from cardref.model.kinds import BY_PLURAL, KINDS, Record, Scope, short_id
 from cardref.storage.layout import path_for, spec_of

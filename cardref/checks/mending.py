@@ -13,12 +13,12 @@ list would be emptied), there is none, and the mend is told in words only.
 """
 
 from collections.abc import Mapping
-from functools import cached_property
 
 from attrs import define, evolve
 
 from cardref.checks.rule import Mend
 from cardref.finding import Edit
+from cardref.lazy import cached_property
 from cardref.location import Place, Pointer
 from cardref.storage.scalars import written
 from cardref.storage.yamltext import Spot

@@ -6,12 +6,15 @@
 
 import enum
 from collections.abc import Callable
+from typing import Any, Generic, TypeVar
 
 from attrs import field, frozen
 
 from cardref.text import clip
 
 __all__ = ["Beside", "Candidate", "Conclusion", "Ending", "Fit", "Look", "Pair", "percent"]
+
+T = TypeVar("T")
 
 
 def percent(probability: float) -> str:
@@ -23,6 +26,16 @@ def percent(probability: float) -> str:
     if probability >= 0.995:
         return "over 99 %"
     return "under 1 %" if probability < 0.005 else f"{100.0 * probability:.0f} %"
+
+
+@frozen
+class _Known(Generic[T]):
+    """Stands for what would be worked out, in an answer that is sent on without the table and the records."""
+
+    value: T
+
+    def __call__(self, *_: str) -> T:
+        return self.value
 
 
 @frozen
@@ -51,6 +64,10 @@ class Fit:
     def where(self) -> object:
         """Where the recorded state comes from, as the maker of the table tells it."""
         return self._source(self.candidate, self.feature)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        told = (self.candidate, self.feature, self.title, self.seen, self.recorded, self.agrees, self.by)
+        return type(self), (*told, _Known(self.where))
 
     def __str__(self) -> str:
         seen = f"{self.title}: {self.seen}"
@@ -93,6 +110,9 @@ class Candidate:
     def misfits(self) -> tuple[Fit, ...]:
         """What speaks against it: each of these was misread, or is recorded wrongly, if it is the one."""
         return tuple(fit for fit in self.fits if fit.agrees is False)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (self.id, self.posterior, self.title, _Known(self.fits))
 
     def __str__(self) -> str:
         return f"{self.name} ({percent(self.posterior)})"

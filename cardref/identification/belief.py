@@ -26,11 +26,12 @@ bounded,
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
 from itertools import islice
 from typing import Self
 
 from attrs import frozen
+
+from cardref.lazy import cached_property
 
 __all__ = ["Belief", "Parts", "bit_set", "everyone", "members"]
 

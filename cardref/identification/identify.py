@@ -14,7 +14,6 @@
 """
 
 from collections.abc import Iterable, Mapping
-from functools import cached_property
 
 from attrs import evolve, field, frozen
 
@@ -30,6 +29,7 @@ from cardref.identification.session import Candidates, Session
 from cardref.identification.sights import ANOTHER, CardLook
 from cardref.identification.typed import CODE, Entry, entered, feature_named
 from cardref.index import Index
+from cardref.lazy import cached_property
 from cardref.text import clip, count_of, quoted
 
 __all__ = ["Identification", "Printing", "identify"]

@@ -14,7 +14,6 @@ of these nothing is a trait of the back.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
 from typing import Any
 
 from cardref.facts.cards import uses_generic_backs
@@ -25,6 +24,7 @@ from cardref.facts.timing import debut_waves
 from cardref.identification.reading import DOES_NOT_APPLY
 from cardref.identification.sights import SEGMENT, name_of
 from cardref.index import Index
+from cardref.lazy import cached_property
 from cardref.model.card import Card, Made
 from cardref.model.evidence import Standing
 from cardref.model.face import NO_CODE

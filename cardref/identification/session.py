@@ -20,7 +20,6 @@ All candidates were taken to be equally common.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cached_property
 from operator import itemgetter
 from typing import overload
 
@@ -36,6 +35,7 @@ from cardref.identification.feature import finite, meant
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Reading, read
 from cardref.identification.table import Column, Table, differ
 from cardref.identification.worth import Split, information
+from cardref.lazy import cached_property
 from cardref.text import clip, quoted
 
 __all__ = ["Candidates", "Session"]

@@ -13,7 +13,6 @@
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import cached_property
 from typing import Any
 
 from attrs import evolve, frozen
@@ -24,6 +23,7 @@ from cardref.identification.channel import Cell, Channel, Known
 from cardref.identification.feature import Feature, Span, State, finite, meant
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY, Blank
 from cardref.identification.worth import Split
+from cardref.lazy import cached_property
 from cardref.model.feature import NOT_APPLICABLE, FeatureKind
 from cardref.text import clip, quoted
 

@@ -12,11 +12,12 @@ the line.
 """
 
 import enum
-from functools import cached_property
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
+
+from cardref.lazy import cached_property
 
 if TYPE_CHECKING:
     from cardref.model.back import Back

@@ -11,10 +11,10 @@ Adding a scheme needs no code, and no regular expression ever comes from data.
 """
 
 from collections.abc import Mapping
-from functools import cached_property
 
 from attrs import frozen
 
+from cardref.lazy import cached_property
 from cardref.model.evidence import Supported
 from cardref.model.fields import EMPTY_MAP, about, own_first, refers, written
 from cardref.notation.edtf import Date

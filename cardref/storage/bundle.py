@@ -10,13 +10,13 @@ asked for, and a record is made when it is first looked at, so that decoding a c
 import json
 import os
 from collections.abc import Iterator, Mapping
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from attrs import frozen
 
 from cardref.errors import DatasetError
+from cardref.lazy import cached_property
 from cardref.model.kinds import KINDS, Record
 from cardref.storage.hooks import assemble
 from cardref.storage.plain import fingerprint, plain

@@ -14,7 +14,6 @@ Whether a part holds of a card is yes, no, or not recorded; what follows from th
 """
 
 from collections.abc import Callable, Mapping
-from functools import cached_property
 from typing import Final
 
 from cardref.decoding.decode import decode
@@ -24,6 +23,7 @@ from cardref.facts.features import features_of_line, overlap
 from cardref.facts.naming import folded_names
 from cardref.facts.territories import main_language
 from cardref.index import Index, fold
+from cardref.lazy import cached_property
 from cardref.model.card import Card, Made
 from cardref.model.evidence import Standing
 from cardref.model.face import NO_CODE, Face
