@@ -14,6 +14,7 @@ import csv
 import io
 from collections.abc import Collection
 from pathlib import Path
+from typing import Any
 
 from attrs import frozen
 
@@ -32,6 +33,9 @@ class SheetError(DatasetError):
         super().__init__(message)
         self.rule = rule
         self.row = row
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (self.rule, self.row, self.message)
 
 
 @frozen
