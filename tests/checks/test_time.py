@@ -85,6 +85,22 @@ def test_leftover_stickers_are_used_up_for_a_year(tmp_path: Path) -> None:
     assert _at(tmp_path, more) == []
 
 
+def test_a_sticker_that_most_of_its_cards_contradict_is_told_itself(tmp_path: Path) -> None:
+    """Two of the three cards that bear it are too young for it: its own date is wrong, and told once."""
+    more = cards(
+        *(
+            f'{{id: c-02{n}, face: f-006, back: b-003, stickers: [whistle-offer], released: "1983-0{n}",'
+            " sources: [binder]}"
+            for n in (1, 2)
+        )
+    )
+    early = edited("lines/lanternfish/stickers.yaml", ('released: "1982"', 'released: "1981"'))
+    found = _at(tmp_path, {**more, **early})
+    assert [pair for pair in found if pair[0] == "sticker-before-card"] == [
+        ("sticker-before-card", "lanternfish/sticker/whistle-offer")
+    ]
+
+
 def test_a_catalogue_may_announce_and_a_photograph_may_not(tmp_path: Path) -> None:
     """A trade list of 1983 tells of 1984; a picture of 1983 shows nothing of it."""
     listed = edited("sources.yaml", ('date: "1984"', 'date: "1983"'))

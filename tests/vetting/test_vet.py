@@ -259,6 +259,14 @@ def test_later_than_recorded_contradicts_nothing() -> None:
     assert statement.status is not Status.CONTRADICTED
 
 
+def test_a_sticker_may_be_named_by_its_id() -> None:
+    """Its id, whole or short, names it as well as the words on it."""
+    full = "hedgerow-circuit/sticker/rabais-dollar"
+    for said in (full, "rabais-dollar"):
+        (part,) = REFERENCE.vet(sticker=said).claim.parts
+        assert part.ids == (full,)
+
+
 def test_no_sticker_is_never_proven() -> None:
     """That a card is plain is unknown at best: a sticker may have been taken off."""
     vetting = REFERENCE.vet(sticker="none", back="25B")
