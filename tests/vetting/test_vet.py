@@ -259,6 +259,13 @@ def test_later_than_recorded_contradicts_nothing() -> None:
     assert statement.status is not Status.CONTRADICTED
 
 
+@pytest.mark.parametrize("date", ["1970", "1995"])
+def test_a_card_of_another_time_differs_in_its_date(date: str) -> None:
+    """The nearest card is told with its own dates, whether the claim is before or after them."""
+    (nearest,) = REFERENCE.vet(figure="lamp-diver", back="quay-marl 25B", date=date).nearest
+    assert [one.field for one in nearest.differences] == ["date"]
+
+
 def test_a_sticker_may_be_named_by_its_id() -> None:
     """Its id, whole or short, names it as well as the words on it."""
     full = "hedgerow-circuit/sticker/rabais-dollar"

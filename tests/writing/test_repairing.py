@@ -12,9 +12,10 @@ from cardref.checks.rule import Example, Hit, Mend, Rule
 from cardref.checks.runner import check
 from cardref.checks.sample import SAMPLE, write_sample
 from cardref.checks.table import rules
-from cardref.finding import Severity
+from cardref.finding import Edit, Severity
 from cardref.fixing.formatting import shape_at
-from cardref.fixing.repairing import repair
+from cardref.fixing.repairing import _taken, repair
+from cardref.location import Place
 from cardref.model.source import Source
 from cardref.storage.atomic import write_changes
 from cardref.storage.canonical import canonical
@@ -168,3 +169,12 @@ def test_the_bundled_dataset_needs_no_fix_that_changes_a_comment() -> None:
         assert change.before is not None
         assert change.after is not None
         assert sorted(owned(parse(change.before.decode()))) == sorted(owned(parse(change.after.decode())))
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "taken"), [(1, 3, False), (1, 4, True), (5, 7, True), (8, 9, True), (9, 10, False)]
+)
+def test_edits_that_overlap_or_abut_are_not_made_together(start: int, end: int, taken: bool) -> None:
+    """Beside an edit of columns 4 to 8, another must leave a character between: else its text may be gone."""
+    edit = Edit(Place("makers.yaml", 2, start, 2, end), "x")
+    assert _taken(edit, {"makers.yaml": [(2, 4, 2, 8)]}) is taken
