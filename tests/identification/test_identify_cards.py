@@ -543,6 +543,18 @@ def test_a_catalogue_that_makes_no_sense_is_used_as_far_as_it_does() -> None:
     assert ident.next_features
 
 
+def test_a_state_of_a_feature_that_is_not_there_hides_no_other() -> None:
+    """A back with a slip among its states is told apart by those that come after it."""
+    full = ROPE_ONLY[0]
+    states = INDEX.backs[full].features
+    slip = evolve(INDEX.backs[full], features={"unheard-of": ("present",), **states})
+    read = [changed(back={full: back}) for back in (slip, INDEX.backs[full])]
+    one, other = (card_table(ref.index, "tidewrack", By.BACK).table for ref in read)
+    assert [column.cell(one.number(full)) for column in one.columns] == [
+        column.cell(other.number(full)) for column in other.columns
+    ]
+
+
 def test_a_line_without_backs_has_nothing_to_choose_from() -> None:
     """An empty line is told, not divided by."""
     line = evolve(INDEX.lines["night-post"], id="empty")
