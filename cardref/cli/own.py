@@ -40,6 +40,8 @@ _PROPOSED = f"cardref own propose {_BOX} --specimen s-151 --by 'The Curlew colle
 
 _MOST = 20
 """So many lines of news are shown."""
+_LONGEST = 4 << 20
+"""So many characters may an answer have that a record is taken from: over a hundred times what one has."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -255,11 +257,21 @@ def _json(name: str) -> Any:
     import json  # noqa: PLC0415 - only an answer is read
 
     try:
-        text = sys.stdin.read() if name == "-" else Path(name).read_text(encoding="utf-8")
-        return json.loads(text)
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        if name == "-":
+            text = sys.stdin.read(_LONGEST + 1)
+        else:
+            with Path(name).open(encoding="utf-8") as stream:
+                text = stream.read(_LONGEST + 1)
+        answer = json.loads(text) if len(text) <= _LONGEST else None
+    except (OSError, ValueError, RecursionError) as error:  # ValueError: no text, no JSON, or a huge number
         why = getattr(error, "strerror", None) or "it is no JSON: ask with --format json"
         raise UsageError(f"the answer in {quoted(name)} cannot be read ({why})") from None
+    if len(text) > _LONGEST:
+        raise UsageError(
+            f"the answer in {quoted(name)} is longer than {_LONGEST:,} characters: give what identify or vet "
+            "prints with --format json, and ask identify for fewer candidates with --most"
+        )
+    return answer
 
 
 # --- match -----------------------------------------------------------------------------------------------
