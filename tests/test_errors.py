@@ -15,6 +15,7 @@ from cardref.errors import (
 )
 from cardref.finding import Finding, Severity
 from cardref.location import Place
+from cardref.tables.sheetfile import SheetError
 
 FINDING = Finding(rule="tab", severity=Severity.ERROR, message="a tab", place=Place("line.yaml", 3, 1))
 ERRORS = [
@@ -23,6 +24,7 @@ ERRORS = [
     UsageError("no such field"),
     UnknownRecord("quay-mral", "maker", ["quay-marl"]),
     AmbiguousRecord("25", ["l/m/b-1", "l/m/b-2"]),
+    SheetError("csv-syntax", 3, "a quote is not closed"),
 ]
 
 
