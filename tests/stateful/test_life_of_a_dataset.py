@@ -177,9 +177,14 @@ class Life(RuleBasedStateMachine):
     # --- by hand
 
     @precondition(lambda self: self.broken is None)
-    @rule(data=st.data(), text=st.sampled_from(_VALUES))
-    def edit_a_value(self, data: st.DataObject, text: str) -> None:
-        """A value is typed over in an editor, right or wrong."""
+    @rule(data=st.data(), texts=st.lists(st.sampled_from(_VALUES), min_size=1, max_size=5))
+    def edit(self, data: st.DataObject, texts: list[str]) -> None:
+        """Values are typed over in an editor, right or wrong, until the file breaks."""
+        for text in texts:
+            if self.broken is None:
+                self._edit(data, text)
+
+    def _edit(self, data: st.DataObject, text: str) -> None:
         loaded = load_tree(self.root)
         path = data.draw(st.sampled_from(sorted(path for path in loaded.files if path != "retired.yaml")))
         before = self._text(path)
