@@ -102,6 +102,7 @@ class Life(RuleBasedStateMachine):
         self.comments: Counter[str] = Counter()
         self.broken: tuple[str, bytes] | None = None
         self.earlier: Path | None = None
+        self.exported: dict[str, bytes] = {}
         self.number = 0
 
     def teardown(self) -> None:
@@ -383,11 +384,11 @@ class Life(RuleBasedStateMachine):
     @rule()
     def tables_there_and_back(self) -> None:
         """Exported and imported without a change, no byte is changed."""
-        result = self._attempt("import untouched", lambda: read_tables(self._exported(), self.root))
+        result = self._attempt("import untouched", lambda: read_tables(self._sheets(), self.root))
         if result is not None:
             assert (result.changes, result.findings) == ((), ())
 
-    def _exported(self) -> Path:
+    def _sheets(self) -> Path:
         folder = self.home / self._fresh("sheets")
         folder.mkdir()
         for name, content in written(load_tree(self.root)).items():
@@ -397,7 +398,7 @@ class Life(RuleBasedStateMachine):
     @rule(data=st.data(), cell=st.sampled_from(_CELLS))
     def tables_changed(self, data: st.DataObject, cell: str) -> None:
         """One cell is changed in a spreadsheet."""
-        folder = self._exported()
+        folder = self._sheets()
         tables = sorted(path for path in folder.glob("*.csv") if path.name != "retired.csv")
         path = data.draw(st.sampled_from(tables), label="table")
         head, *rows = csv.reader(io.StringIO(path.read_text(encoding="utf-8-sig"), newline=""))
@@ -415,6 +416,7 @@ class Life(RuleBasedStateMachine):
         assert len(new) == len(result.added)
         self.records |= new
 
+    @precondition(lambda self: self._bytes() != self.exported)
     @rule()
     def export(self) -> None:
         """The dataset leaves in every form, or is refused as one with errors."""
@@ -425,6 +427,7 @@ class Life(RuleBasedStateMachine):
             as_package(index)
             return as_json(index)
 
+        self.exported = self._bytes()
         if self._attempt("export", leave) is None:
             assert not check(self.root, today=TODAY).clean
 
