@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Candidate, Conclusion, Ending
-from cardref.identification.belief import Belief, bit_set, members
+from cardref.identification.belief import Belief, _strata, bit_set, members
 from cardref.identification.feature import Feature
 from cardref.identification.reading import COULD_NOT_SEE, DOES_NOT_APPLY
 from cardref.identification.session import Session
@@ -664,3 +664,9 @@ def test_types_are_public() -> None:
     session = observed(Session(table()), star="present")
     assert isinstance(session.conclusion, Conclusion)
     assert isinstance(session.candidates[0], Candidate)
+
+
+def test_layers_too_improbable_to_add_anything_are_put_together() -> None:
+    """Where sums no longer grow there is no variance to look for, and nobody is lost."""
+    strata = _strata([(1.0, 0b1), (1e-20, 0b10), (1e-40, 0b100)], 2)
+    assert [bits for _, bits in strata] == [0b1, 0b110]

@@ -121,6 +121,7 @@ def test_a_fault_of_the_table_is_told(text: bytes, rule: str, line: int, tmp_pat
         (f"specimens:\n  - id: s\n    card: {CARD}\n    price: 12.50\n", "unknown-currency", (4, 12)),
         (f"specimens:\n  - id: s\n    card: {CARD}\n    price: 12,50 EUR\n", "decimal-comma", (4, 12)),
         (f"specimens:\n  - id: 7\n    card: {CARD}\n", "written-form", (2, 9)),
+        (f"specimens:\n  - id: s\n    card: {CARD}\n    note: True\n", "written-form", (4, 11)),
         (f"specimens:\n  - id: s\n    cart: {CARD}\n    figure: {FIGURE}\n", "unknown-key", (3, 5)),
         (f"specimens:\n  - id: s\n    card: {CARD}\n    readings: {{gull: 3}}\n", "unknown-link", (4, 16)),
         (f"sales:\n  - id: v\n    card: {CARD}\n    price: 5 EUR\n", "missing-key", (2, 5)),

@@ -266,6 +266,19 @@ def test_a_card_of_another_time_differs_in_its_date(date: str, differs: list[str
     assert [one.field for nearest in vetting.nearest for one in nearest.differences] == differs
 
 
+def test_where_no_card_shares_anything_none_is_the_nearest() -> None:
+    """A card that differs in all that was said is no help."""
+    assert REFERENCE.vet(date="1970").nearest == ()
+    assert REFERENCE.vet(date="1970", maker="quay-marl").nearest != ()
+
+
+def test_a_feature_that_is_not_recorded_of_the_back_is_unknown() -> None:
+    """It may be as seen, and the statement says what is missing."""
+    statement = of_pair(REFERENCE.vet(**{"back": "quay-marl 25B", "small-ink": "black"}), "back", "small-ink")
+    assert statement.status is Status.UNKNOWN
+    assert statement.because == "small ink of back quay-marl 25B (b-017) is not recorded"
+
+
 def test_a_sticker_may_be_named_by_its_id() -> None:
     """Its id, whole or short, names it as well as the words on it."""
     full = "hedgerow-circuit/sticker/rabais-dollar"

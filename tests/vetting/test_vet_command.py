@@ -129,3 +129,11 @@ def test_a_listing_cannot_command_a_terminal(capsys: pytest.CaptureFixture[str])
             _, out = said([*argv, "--format", form], capsys)
             assert "\x1b" not in out
             assert "\u202e" not in out
+
+
+def test_a_year_that_may_be_the_copyright_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    """The year on the reverse is older than the card: that is why it does not settle anything."""
+    status, text = said(["1979 Lamp Diver 25B back"], capsys)
+    assert status == 0
+    assert "back with date:" in text
+    assert "copyright" in text
