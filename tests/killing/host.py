@@ -4,9 +4,9 @@ r"""A process that does nothing but start others and kill them: at every event o
 for all of them) once undisturbed, counts what it asks of the file system (opening for writing, renaming,
 removing, flushing, locking ...), then runs it again from the same start for each of these (or for MOST of
 them, evenly), in a process of its own that is killed (SIGKILL) right before it, and looks at every file. Then
-the command is run again, undisturbed, as somebody would. After that the same with a system that refuses, in
-place of the kill, and with kills at random times, where CARDREF_KILLS says how many. It prints what it did as
-JSON.
+the command is run again, undisturbed, as somebody would. After that the same with a system that refuses and
+with Ctrl-C in place of the kill, and with kills at random times, where CARDREF_KILLS says how many. It prints
+what it did as JSON.
 
 The events are those of PEP 578 (audit hooks), and ``os.fsync``, which has none.
 """
@@ -54,6 +54,7 @@ class Told:
     cut: int = 0
     done: int = 0
     failures: int = 0
+    interrupts: int = 0
     said: dict[str, int] = field(factory=dict)
     wrong: list[str] = field(factory=list)
 
@@ -155,7 +156,7 @@ class Scene:
         self.base.mkdir()
         with contextlib.chdir(self.base), _silence():
             work.prepare()
-        self.old = tree(self.base)
+        self.old = shown(tree(self.base))
         self.afresh()
         # Once in this process, so that its children need not import and compile everything again.
         with contextlib.chdir(self.at), _silence():
@@ -299,7 +300,7 @@ def _look(scene: Scene, told: Told, when: str) -> None:
     told.wrong += [f"{when}: {fault}" for fault in (*scene.faults(files), *scene.faults_later(files))]
 
 
-def fail_at_each(scene: Scene, told: Told, most: int) -> None:
+def refuse_at_each(scene: Scene, told: Told, most: int) -> None:
     """Let the system refuse an event, once or for ever after: every file is as it was, or it is told."""
     for at in _some(told.events, most):
         for number, lasting in ((errno.ENOSPC, True), (errno.EIO, False)):
@@ -311,25 +312,49 @@ def fail_at_each(scene: Scene, told: Told, most: int) -> None:
             status = os.waitstatus_to_exitcode(scene.disturbed(react))
             told.failures += 1
             files, said = tree(scene.at), scene.said()
-            when = f"{errno.errorcode[number]} at event {at}{' and ever after' if lasting else ''}"
-            told.wrong += [f"{when}: {fault}" for fault in scene.faults(files)]
-            if "Traceback" in said or status not in (scene.status, 2):
-                told.wrong.append(f"{when}: exit {status}: {said[-600:]}")
             half = "some are new and some old" in said
-            litter = [path for path in files if _hidden(path)]
             if status == 2 != scene.status:
                 told.said["half" if half else "whole"] = told.said.get("half" if half else "whole", 0) + 1
-                if "cardref: " not in said:
-                    told.wrong.append(f"{when}: not a word: {said[-300:]}")
-                if not half and shown(files) != scene.old:
-                    told.wrong.append(f"{when}: it is not told that files changed: {said[-300:]}")
-            elif shown(files) != scene.new:
-                told.wrong.append(f"{when}: exit {status}, but not all was written")
+            when = f"{errno.errorcode[number]} at event {at}{' and ever after' if lasting else ''}"
+            wrong = list(scene.faults(files))
+            if status == 2 != scene.status and ("cardref: " not in said or "Traceback" in said):
+                wrong.append("no clear word")
+            wrong += _whole(scene, status, files, half=half)
             if half and not lasting:
-                told.wrong.append(f"{when}: it could have been put back: {said[-300:]}")
+                wrong.append("it could have been put back")
+            litter = [path for path in files if _hidden(path)]
             if litter and not lasting and (status == 2 or len(litter) > 1 or UNFINISHED not in litter[0]):
-                told.wrong.append(f"{when}: left over: {litter}")
-            told.wrong += [f"{when}: {fault}" for fault in scene.faults_later(files)]
+                wrong.append(f"left over: {litter}")
+            wrong += scene.faults_later(files)
+            told.wrong += [f"{when}: exit {status}: {fault}: {said[-300:]}" for fault in wrong]
+
+
+def _whole(scene: Scene, status: int, files: Tree, *, half: bool) -> Iterator[str]:
+    """What does not agree with the exit status."""
+    if status not in (scene.status, 2):
+        yield "an exit status of its own"
+    elif status == 2 != scene.status and not half and shown(files) != scene.old:
+        yield "it is not told that files changed"
+    elif status != 2 and shown(files) != scene.new:
+        yield "not all was written"
+
+
+def interrupt_at_each(scene: Scene, told: Told, most: int) -> None:
+    """Let somebody press Ctrl-C at an event: all is as it was, or all was done, and nothing is left over."""
+    for at in _some(told.events, most):
+
+        def react(count: int, at: int = at) -> None:
+            if count == at:
+                raise KeyboardInterrupt
+
+        status = os.waitstatus_to_exitcode(scene.disturbed(react))
+        told.interrupts += 1
+        files = tree(scene.at)
+        wrong = list(scene.faults(files))
+        if status != 130 or shown(files) not in (scene.old, scene.new) or any(map(_hidden, files)):
+            wrong.append(f"left {[path for path in files if _hidden(path)]}")
+        wrong += scene.faults_later(files)
+        told.wrong += [f"interrupted at event {at}: exit {status}: {fault}" for fault in wrong]
 
 
 def run(name: str, most: int = 10_000) -> Told:
@@ -344,7 +369,9 @@ def run(name: str, most: int = 10_000) -> Told:
             told.wrong.append(f"only {len(changed)} files changed, not {scene.work.files}: {changed}")
         kill_at_each(scene, told, most)
         kill_within(scene, told, (0, 1, 100, 300) if most > told.events else (100,))
-        fail_at_each(scene, told, most // 2 or 1)
+        if scene.work.whole:
+            refuse_at_each(scene, told, most // 2 or 1)
+            interrupt_at_each(scene, told, most // 2 or 1)
         kill_at_random(scene, told, int(os.environ.get("CARDREF_KILLS", "0")), seed=most)
     return told
 

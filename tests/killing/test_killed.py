@@ -18,7 +18,7 @@ from tests.killing.works import WORKS
 
 ROOT = Path(__file__).parents[2]
 LONG = "CARDREF_KILLS" in os.environ
-USUAL = ("fmt", "fix", "tables import", "tables add", "rename", "own add", "own add, table", "baseline")
+USUAL = ("fmt", "fix", "tables import", "tables add", "rename", "own add")
 NAMES = tuple(WORKS) if LONG else USUAL
 
 
@@ -39,22 +39,25 @@ def _told(names: tuple[str, ...], most: int) -> dict[str, Any]:
 @pytest.mark.parametrize("group", range(2))
 def test_killed_or_refused_at_any_moment_every_file_is_whole(group: int) -> None:
     """Every file is old or new, half a change is told and finished, errors are clear, there is no litter."""
-    for name, told in _told(NAMES[group::2], 4).items():
+    for name, told in _told(NAMES[group::2], 3).items():
         print(name, told)
         assert told["wrong"] == [], name
-        assert told["kills"] >= 4
+        assert told["kills"] >= 3
         assert told["kept"] >= 1
         assert told["kept"] + told["cut"] + told["done"] == told["kills"]
-        assert told["failures"] >= 2
+        assert not WORKS[name].whole or (told["failures"] >= 2 and told["interrupts"] >= 1)
         if LONG:
             assert told["kills"] >= told["events"] >= 6
             assert bool(told["cut"]) == (WORKS[name].files > 1), name
+            assert told["kills"] >= 30 or WORKS[name].files == 1
 
 
 def test_between_two_files_the_next_command_knows() -> None:
     """Killed at each moment of a change of two files: some leave half a change, and none is lost."""
-    told = _told(("retire",), 12)["retire"]
+    both = _told(("retire", "finish"), 12)
+    told = both["retire"]
     assert told["wrong"] == []
+    assert both["finish"]["wrong"] == []  # finishing can be cut off as well, and is finished the next time
     assert told["cut"] >= 1
     assert told["said"]["half"] >= 1  # a disk that stays full lets nothing be put back, and that is said
     assert told["said"]["whole"] >= 1

@@ -8,6 +8,7 @@ from attrs import frozen
 
 from cardref.checks.sample import SAMPLE, write_sample
 from cardref.cli.dispatch import main
+from cardref.storage.unfinished import SUFFIX, UNFINISHED, Step, digest, written
 
 __all__ = ["WORKS", "Work"]
 
@@ -21,12 +22,14 @@ class Work:
         prepare: fills the directory; it is the working directory meanwhile.
         files: so many files, or more, does the command change, make or take away.
         together: whether these files belong together, so that a change that was cut off has to be finished.
+        whole: whether it begins with files that are; else what was cut off is finished, never undone.
     """
 
     words: tuple[str, ...]
     prepare: Callable[[], object]
     files: int
     together: bool = True
+    whole: bool = True
 
 
 def _sample() -> None:
@@ -90,6 +93,20 @@ def _seen() -> None:
     Path("mine.csv").write_text(text, encoding="utf-8")
 
 
+def _half() -> None:
+    """A change of two files that was cut off behind the first, as the note beside them tells."""
+    _sample()
+    root = Path("dataset")
+    assert main(["fmt"]) == 0
+    steps = []
+    for name in ("makers.yaml", "glossary.yaml"):
+        old, new = (root / name).read_bytes(), f".{name}.0123456789ab{SUFFIX}"
+        (root / new).write_bytes(old + b"# changed\n")
+        steps.append(Step(name, new, digest(old), digest(old + b"# changed\n")))
+    (root / UNFINISHED).write_bytes(written(steps))
+    (root / steps[0].new).replace(root / steps[0].path)
+
+
 def _baseline() -> None:
     _misspelt()
     Path("accepted.json").write_text("{}\n", encoding="utf-8")
@@ -120,6 +137,7 @@ WORKS = {
     "export json": Work(("export", "json", "out"), _sample, 2),
     "export datapackage": Work(("export", "datapackage", "out"), _sample, 30),
     "export sqlite": Work(("export", "sqlite", "out"), _sample, 1),
+    "finish": Work(("fmt",), _half, 1, whole=False),
     "baseline": Work(("check", "--write-baseline", "accepted.json"), _baseline, 1),
 }
 """By the name that tests call it."""
