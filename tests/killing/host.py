@@ -124,6 +124,7 @@ def child(folder: Path, work: Callable[[], int], log: Path) -> int:
         return os.waitpid(pid, 0)[1]
     status = 70
     try:
+        tempfile.tempdir = os.fspath(log.parent)  # what a killed command leaves there goes with the scene
         os.chdir(folder)
         handle = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
         os.dup2(handle, 1)
