@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from cardref.comparison.telling import _MOST, _MOST_IN_REVIEW, as_json, as_markdown, as_text
-from cardref.comparison.wording import class_of, subject, words
+from cardref.comparison.wording import _earlier, class_of, subject, words
 from cardref.facts.changes import Change, Changes, Consequence, FieldChange, Sort, changes
 from cardref.index import Index
 from cardref.model.back import Back
@@ -254,3 +254,12 @@ def test_a_change_is_about_what_people_call_it() -> None:
     assert subject(Change(Sort.ADDED, "back", "l/m/b-9"), old, new) == "back b-9"
     changed = Change(Sort.RELETTERED, "back", "l/m/b-1", (FieldChange("designation", "25B", "25C"),))
     assert words(changed) == "re-lettered: designation changed from 25B to 25C"
+
+
+def test_a_nested_record_is_held_against_the_one_it_is_a_version_of() -> None:
+    """Half of it must be the same, and of several the most alike is taken."""
+    item = {"a": 1, "b": 2, "c": 3, "d": 4}
+    half, most, less = {**item, "c": 0, "d": 0}, {**item, "d": 0}, {**item, "b": 0, "c": 0, "d": 0}
+    assert _earlier(item, [half, "text", most]) == most
+    assert _earlier(item, [less, half]) == half
+    assert _earlier(item, [less]) is None

@@ -308,3 +308,10 @@ def test_the_row_of_a_card_names_what_is_recorded_of_it(found: Gaps) -> None:
     rows = [row for row in as_rows(found) if row[0] == "card"]
     assert {bool(card.cards) for card in found.cards} == {True, False}
     assert [row[7].split() for row in rows] == [list(card.cards or card.faces) for card in found.cards]
+
+
+def test_signs_of_copies_are_not_asked_for_to_tell_two_backs_apart(found: Gaps) -> None:
+    """What is known for only one of a pair is listed where looking at the other might tell."""
+    signs = {full.rpartition("/")[2] for full, feature in INDEX.features.items() if feature.sign is not None}
+    assert signs
+    assert not any(signs.intersection(pair.unknown) for pair in found.pairs)

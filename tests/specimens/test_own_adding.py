@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from cardref.errors import CardrefError, DatasetError, UsageError
 from cardref.identification.as_json import as_json as identification_as_json
 from cardref.specimens.adding import added
-from cardref.specimens.answers import from_answer
+from cardref.specimens.answers import _BLANK, _looks, from_answer
 from cardref.specimens.checking import check_own
 from cardref.specimens.collection import read_collection
 from cardref.storage.atomic import ChangedMeanwhile, write_changes
@@ -234,3 +234,12 @@ def test_any_json_is_an_answer_or_refused(answer: Any) -> None:
         return
     for kind in ("card", "back", "face", "figure", "maker"):
         assert kind not in heard.raw or heard.raw[kind] in index().tables[kind]
+
+
+@pytest.mark.parametrize("said", sorted(_BLANK))
+def test_a_look_that_saw_nothing_is_no_reading(said: str) -> None:
+    """What could not be seen is neither recorded nor told as a fault."""
+    raw: dict[str, object] = {}
+    left: list[str] = []
+    _looks(index(), "tidewrack", {"gulls": said, "figure": said, "code": said}, raw, left)
+    assert (raw, left) == ({}, [])

@@ -13,7 +13,7 @@ from cardref.model.specimen import Sale, Specimen, Status, Want
 from cardref.notation.edtf import Date
 from cardref.notation.money import Money
 from cardref.specimens.holdings import GROUPS, holdings, recorded_pairs
-from cardref.specimens.telling import as_json, as_text, rows_of
+from cardref.specimens.telling import _MOST, as_json, as_text, rows_of, table
 from cardref.specimens.wanting import want_met
 from tests.specimens.made import BACK, CARD, FIGURE, collected, index
 
@@ -198,3 +198,22 @@ def test_text_of_a_user_cannot_command_a_terminal() -> None:
     text = "\n".join(as_text(index(), holdings(index(), collected(sale))))
     assert "\x1b" not in text
     assert "\u202e" not in text
+
+
+@pytest.mark.parametrize(("several", "last"), [(_MOST, False), (_MOST + 1, True)])
+def test_what_is_not_shown_of_the_sales_is_counted(several: int, last: bool) -> None:
+    """As many cards as are shown end the list; one more is told as one more."""
+    cards = list(index().cards)[:several]
+    mine = collected(
+        *(
+            Sale(id=f"v{n}", card=card, date=Date.parse("2024-05"), price=Money(5, "EUR"))
+            for n, card in enumerate(cards)
+        )
+    )
+    lines = list(as_text(index(), holdings(index(), mine)))
+    assert [line for line in lines if line.startswith("  and ")] == (["  and 1 more"] if last else [])
+
+
+def test_the_columns_of_a_table_stand_below_each_other() -> None:
+    """As wide as the widest cell, also where signs take two places."""
+    assert list(table([["a", "b"], ["ccc", "d"], ["\u706f", "e"]])) == ["a    b", "ccc  d", "\u706f   e"]

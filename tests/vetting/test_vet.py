@@ -21,7 +21,7 @@ from cardref.model.evidence import Standing
 from cardref.model.kinds import KINDS
 from cardref.model.reproduction import Reproduction
 from cardref.reference import Reference, load
-from cardref.vetting.asking import _worth
+from cardref.vetting.asking import _likeliest, _worth
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
 from cardref.vetting.on_card import values_on
@@ -277,6 +277,12 @@ def test_a_feature_that_is_not_recorded_of_the_back_is_unknown() -> None:
     statement = of_pair(REFERENCE.vet(**{"back": "quay-marl 25B", "small-ink": "black"}), "back", "small-ink")
     assert statement.status is Status.UNKNOWN
     assert statement.because == "small ink of back quay-marl 25B (b-017) is not recorded"
+
+
+def test_an_outcome_that_hardly_occurs_is_not_expected() -> None:
+    """Of what a look may show, what is less likely than 3 in 100 is left out."""
+    seen = {"a": ("round",), "b": ("square",), "c": ("plank",)}
+    assert _likeliest({"a": 0.90, "b": 0.08, "c": 0.02}, seen) == ("round", "square")
 
 
 def test_a_sticker_may_be_named_by_its_id() -> None:
