@@ -8,6 +8,7 @@ leaves everything consistent cannot be seen by anybody, and the operator says wh
 import random
 import re
 from collections.abc import Callable, Iterator, Sequence
+from functools import wraps
 from typing import Any
 
 from attrs import evolve, frozen
@@ -52,6 +53,10 @@ class Slip:
         return tuple(dict.fromkeys((*(change.record for change in self.changes), *renamed)))
 
 
+class _Unfit(Exception):  # noqa: N818 - says what the place is, and is no error
+    """The place that was picked does not lend itself to the slip."""
+
+
 Operator = Callable[[World, random.Random], Slip | None]
 OPERATORS: dict[str, Operator] = {}
 """Name -> operator. None from one means: the place it picked does not lend itself; pick again."""
@@ -64,10 +69,17 @@ _PART: list[str] = []
 
 
 def _operator(function: Operator) -> Operator:
+    @wraps(function)
+    def tried(world: World, rng: random.Random) -> Slip | None:
+        try:
+            return function(world, rng)
+        except _Unfit:
+            return None
+
     name = function.__name__.strip("_").replace("_", "-")
-    OPERATORS[name] = function
+    OPERATORS[name] = tried
     THEMES[name] = _PART[-1]
-    return function
+    return tried
 
 
 def _part(theme: str) -> None:
@@ -75,7 +87,15 @@ def _part(theme: str) -> None:
 
 
 def _pick(rng: random.Random, items: Sequence[Any]) -> Any:
-    return items[rng.randrange(len(items))] if items else None
+    """One of ``items``; an operator that finds none has picked the wrong place."""
+    if not items:
+        raise _Unfit
+    return items[rng.randrange(len(items))]
+
+
+def _figure_of(world: World, rng: random.Random, line: str) -> str:
+    """The short name of any figure of a line."""
+    return short_id(_pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")]))
 
 
 def _one(full: str, raw: Raw, field: str, what: str, unseeable: str = "") -> Slip:
@@ -207,10 +227,8 @@ def _move(rng: random.Random, date: str, least: int = 1, most: int = 9) -> str:
 _part("codes")
 
 
-def _coded(world: World, rng: random.Random) -> tuple[Face, Raw, str] | None:
+def _coded(world: World, rng: random.Random) -> tuple[Face, Raw, str]:
     full = _pick(rng, [f for f in world.ids("face") if world.index.faces[f].printed_codes])
-    if full is None:
-        return None
     raw = world.raw(full)
     return world.index.faces[full], raw, raw["codes"][0]
 
@@ -226,10 +244,7 @@ def _recode(world: World, face: Face, raw: Raw, text: str, what: str) -> Slip | 
 @_operator
 def code_digit(world: World, rng: random.Random) -> Slip | None:
     """One digit of a code is another."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     plain = _ascii(text)
     at = _pick(rng, [i for i, sign in enumerate(plain) if sign.isdigit()])
     return _recode(
@@ -244,18 +259,13 @@ def code_digit(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def code_swap(world: World, rng: random.Random) -> Slip | None:
     """Two neighbouring signs of a code are swapped."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     places = [
         i
         for i in range(len(text) - 1)
         if text[i].isalnum() and text[i + 1].isalnum() and text[i] != text[i + 1]
     ]
     at = _pick(rng, places)
-    if at is None:
-        return None
     # Swaps that a check digit does not see (Luhn: 09 and 90) contradict nothing by it.
     return _recode(
         world,
@@ -269,10 +279,7 @@ def code_swap(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def code_sign_lost(world: World, rng: random.Random) -> Slip | None:
     """One sign of a code is left out."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     at = rng.randrange(len(text))
     return _recode(world, face, raw, text[:at] + text[at + 1 :], f"{text} with a sign left out")
 
@@ -280,10 +287,7 @@ def code_sign_lost(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def code_of_another_face(world: World, rng: random.Random) -> Slip | None:
     """A face gets the code of another of the same maker, copied from the wrong line."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     owner = face.id.rpartition("/")[0]
     others = [
         f for f in world.ids("face") if f.startswith(f"{owner}/") and world.index.faces[f].printed_codes
@@ -307,10 +311,7 @@ def code_of_another_face(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def codes_exchanged(world: World, rng: random.Random) -> Slip | None:
     """Two faces of one maker have exchanged their codes."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     owner = face.id.rpartition("/")[0]
     others = [
         f for f in world.ids("face")
@@ -319,8 +320,6 @@ def codes_exchanged(world: World, rng: random.Random) -> Slip | None:
         and world.index.faces[f].figure != face.figure
     ]  # fmt: skip
     other = _pick(rng, others)
-    if other is None:
-        return None
     theirs = world.raw(other)
     raw["codes"], theirs["codes"] = theirs["codes"], raw["codes"]
     has_figure = any(s.meaning == "figure" for scheme in _schemes(world.index, face) for s in scheme.segments)
@@ -333,10 +332,7 @@ def codes_exchanged(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def code_forgotten(world: World, rng: random.Random) -> Slip | None:
     """A code that is printed is recorded as none."""
-    found = _coded(world, rng)
-    if found is None:
-        return None
-    face, raw, text = found
+    face, raw, text = _coded(world, rng)
     raw["codes"] = "none"
     counts = {count for scheme in _schemes(world.index, face) for count in scheme.counts}
     own = face.id.rpartition("/")[0]
@@ -358,8 +354,6 @@ def code_forgotten(world: World, rng: random.Random) -> Slip | None:
 def table_values_swapped(world: World, rng: random.Random) -> Slip | None:
     """Two figures of a scheme's table are exchanged."""
     full = _pick(rng, world.ids("scheme"))
-    if full is None:
-        return None
     raw = world.raw(full)
     tables = [s["table"] for s in raw["segments"] if s["meaning"] == "figure" and len(s.get("table", {})) > 1]
     if not tables:
@@ -383,7 +377,7 @@ def table_values_swapped(world: World, rng: random.Random) -> Slip | None:
 def table_back_wrong(world: World, rng: random.Random) -> Slip | None:
     """A back segment of a scheme's table means another count."""
     full = _pick(rng, world.ids("scheme"))
-    raw = world.raw(full) if full else {"segments": []}
+    raw = world.raw(full)
     tables = [s["table"] for s in raw["segments"] if s["meaning"] == "back" and s.get("table")]
     if not tables:
         return None
@@ -419,8 +413,6 @@ def _fronts_against(index: Index, scheme: Scheme, key: str, count: int) -> bool:
 def number_digit(world: World, rng: random.Random) -> Slip | None:
     """One digit of a product number is another."""
     full = _pick(rng, [f for f in world.ids("face") if any(c.isdigit() for c in world.index.faces[f].number)])
-    if full is None:
-        return None
     raw, face = world.raw(full), world.index.faces[full]
     number = raw["number"]
     at = _pick(rng, [i for i, sign in enumerate(number) if sign in "0123456789"])
@@ -438,8 +430,6 @@ def number_digit(world: World, rng: random.Random) -> Slip | None:
 def barcode_digit(world: World, rng: random.Random) -> Slip | None:
     """One digit of a barcode is another."""
     full = _pick(rng, [f for f in world.ids("face") if world.index.faces[f].barcode])
-    if full is None:
-        return None
     raw = world.raw(full)
     code = raw["barcode"]
     at = rng.randrange(len(code))
@@ -481,8 +471,6 @@ def designation_count(world: World, rng: random.Random) -> Slip | None:
 def designation_letter(world: World, rng: random.Random) -> Slip | None:
     """A letter is another."""
     full = _pick(rng, [f for f in world.ids("back") if len(world.index.backs[f].designation.letter) == 1])
-    if full is None:
-        return None
     raw, back = world.raw(full), world.index.backs[full]
     letter = rng.choice([one for one in "ABCDEFGH" if one != back.designation.letter])
     raw["designation"] = str(Designation(back.designation.count, letter))
@@ -495,18 +483,15 @@ def designation_letter(world: World, rng: random.Random) -> Slip | None:
     return _one(full, raw, "designation", f"called {raw['designation']}", why)
 
 
-def _listing(world: World, rng: random.Random, field: str) -> tuple[str, Raw] | None:
+def _listing(world: World, rng: random.Random, field: str) -> tuple[str, Raw]:
     full = _pick(rng, [f for f in world.ids("back") if (world.raw_of(f).get("pictures") or {}).get(field)])
-    return None if full is None else (full, world.raw(full))
+    return full, world.raw(full)
 
 
 @_operator
 def figure_left_out(world: World, rng: random.Random) -> Slip | None:
     """A figure is left out of what a back pictures."""
-    found = _listing(world, rng, "plus")
-    if found is None:
-        return None
-    full, raw = found
+    full, raw = _listing(world, rng, "plus")
     gone = raw["pictures"]["plus"].pop(rng.randrange(len(raw["pictures"]["plus"])))
     if not raw["pictures"]["plus"]:
         del raw["pictures"]["plus"]
@@ -517,8 +502,6 @@ def figure_left_out(world: World, rng: random.Random) -> Slip | None:
 def figure_too_many(world: World, rng: random.Random) -> Slip | None:
     """A figure is added to what a back pictures."""
     full = _pick(rng, [f for f in world.ids("back") if world.raw_of(f).get("pictures")])
-    if full is None:
-        return None
     raw = world.raw(full)
     line = full.partition("/")[0]
     figure = _pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")])
@@ -529,14 +512,11 @@ def figure_too_many(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def figure_mistaken(world: World, rng: random.Random) -> Slip | None:
     """One figure of what a back pictures is another."""
-    found = _listing(world, rng, "plus")
-    if found is None:
-        return None
-    full, raw = found
+    full, raw = _listing(world, rng, "plus")
     line = full.partition("/")[0]
     plus = raw["pictures"]["plus"]
     at = rng.randrange(len(plus))
-    figure = short_id(_pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")]))
+    figure = _figure_of(world, rng, line)
     was, plus[at] = plus[at], figure
     if was == figure:
         return None
@@ -579,14 +559,11 @@ def _list_matters(index: Index, back: str, was: str, now: str) -> bool:
 @_operator
 def minus_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A figure that was dropped from a back is another."""
-    found = _listing(world, rng, "minus")
-    if found is None:
-        return None
-    full, raw = found
+    full, raw = _listing(world, rng, "minus")
     line = full.partition("/")[0]
     minus = raw["pictures"]["minus"]
     at = rng.randrange(len(minus))
-    figure = short_id(_pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")]))
+    figure = _figure_of(world, rng, line)
     was, minus[at] = minus[at], figure
     if was == figure:
         return None
@@ -604,17 +581,12 @@ def minus_mistaken(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def silhouette_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A silhouette is that of a figure that the back does not picture."""
-    found = _listing(world, rng, "silhouettes")
-    if found is None:
-        return None
-    full, raw = found
+    full, raw = _listing(world, rng, "silhouettes")
     line = full.partition("/")[0]
     figures = [
         f for f in world.ids("figure") if f.startswith(f"{line}/") and not _shows(world.index, full, f)
     ]
     figure = _pick(rng, figures)
-    if figure is None:
-        return None
     raw["pictures"]["silhouettes"][0] = short_id(figure)
     return _one(full, raw, "pictures.silhouettes", f"silhouette of {short_id(figure)}")
 
@@ -622,10 +594,7 @@ def silhouette_mistaken(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def based_on_mistaken(world: World, rng: random.Random) -> Slip | None:
     """What a back pictures is derived from another back than meant."""
-    found = _listing(world, rng, "based_on")
-    if found is None:
-        return None
-    full, raw = found
+    full, raw = _listing(world, rng, "based_on")
     owner = full.rpartition("/")[0]
     index = world.index
     others = [
@@ -633,7 +602,7 @@ def based_on_mistaken(world: World, rng: random.Random) -> Slip | None:
     ]
     other = _pick(rng, others)
     was = raw["pictures"]["based_on"]
-    if other is None or short_id(other) == was:
+    if short_id(other) == was:
         return None
     raw["pictures"]["based_on"] = short_id(other)
     base = f"{owner}/{was}" if "/" not in was else ""
@@ -672,10 +641,8 @@ def claimed_equals_count(world: World, rng: random.Random) -> Slip | None:
 _part("waves")
 
 
-def _debuting(world: World, rng: random.Random) -> tuple[str, Raw, int] | None:
+def _debuting(world: World, rng: random.Random) -> tuple[str, Raw, int]:
     full = _pick(rng, [f for f in world.ids("wave") if world.index.waves[f].debuts])
-    if full is None:
-        return None
     raw = world.raw(full)
     return full, raw, rng.randrange(len(raw["debuts"]))
 
@@ -698,10 +665,7 @@ def _figure_told(index: Index, wave: str, figure: str) -> bool:
 @_operator
 def debut_forgotten(world: World, rng: random.Random) -> Slip | None:
     """A figure is left out of the wave that debuts it."""
-    found = _debuting(world, rng)
-    if found is None:
-        return None
-    full, raw, at = found
+    full, raw, at = _debuting(world, rng)
     gone = raw["debuts"].pop(at)
     if not raw["debuts"]:
         return None
@@ -723,12 +687,9 @@ def debut_forgotten(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def debut_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A figure that a wave debuts is another."""
-    found = _debuting(world, rng)
-    if found is None:
-        return None
-    full, raw, at = found
+    full, raw, at = _debuting(world, rng)
     line = full.partition("/")[0]
-    figure = short_id(_pick(rng, [f for f in world.ids("figure") if f.startswith(f"{line}/")]))
+    figure = _figure_of(world, rng, line)
     was, raw["debuts"][at] = raw["debuts"][at], figure
     if was == figure:
         return None
@@ -741,10 +702,7 @@ def debut_mistaken(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def debut_in_wrong_wave(world: World, rng: random.Random) -> Slip | None:
     """A figure debuts in another wave of the same maker than it did."""
-    found = _debuting(world, rng)
-    if found is None:
-        return None
-    full, raw, at = found
+    full, raw, at = _debuting(world, rng)
     index = world.index
     maker, line = index.waves[full].maker, full.partition("/")[0]
     others = [
@@ -753,7 +711,7 @@ def debut_in_wrong_wave(world: World, rng: random.Random) -> Slip | None:
         if w != full and index.waves[w].maker == maker and w.startswith(f"{line}/")
     ]
     other = _pick(rng, others)
-    if other is None or len(raw["debuts"]) < 2:
+    if len(raw["debuts"]) < 2:
         return None
     theirs = world.raw(other)
     figure = raw["debuts"].pop(at)
@@ -780,8 +738,6 @@ def drop_forgotten(world: World, rng: random.Random) -> Slip | None:
     full = _pick(
         rng, [f for f in world.ids("wave") if world.index.waves[f].drops or world.index.waves[f].returns]
     )
-    if full is None:
-        return None
     raw = world.raw(full)
     field = rng.choice([field for field in ("drops", "returns") if raw.get(field)])
     gone = raw[field].pop(0)
@@ -925,8 +881,6 @@ def _cards_clash(index: Index, back: str, now: Date) -> bool:
 def card_released(world: World, rng: random.Random) -> Slip | None:
     """The year of a card is another."""
     full = _pick(rng, [f for f in world.ids("card") if world.index.cards[f].released])
-    if full is None:
-        return None
     raw = world.raw(full)
     moved = _move(rng, str(raw["released"]), 2, 9)
     if not moved:
@@ -1006,8 +960,6 @@ def year_in_future(world: World, rng: random.Random) -> Slip | None:
         rng,
         [f for f in world.ids("source") if re.fullmatch(r"\d{4}(-\d\d)*", str(world.index.sources[f].date))],
     )
-    if full is None:
-        return None
     raw = world.raw(full)
     was = str(raw["date"])
     raw["date"] = f"2{rng.randint(1, 9)}{was[2:]}"
@@ -1019,8 +971,6 @@ def sighting_year(world: World, rng: random.Random) -> Slip | None:
     """The century or decade of a sighting is another."""
     cards = [f for f in world.ids("card") if any(s.seen for s in world.index.cards[f].sightings)]
     full = _pick(rng, cards)
-    if full is None:
-        return None
     raw, card = world.raw(full), world.index.cards[full]
     at = _pick(rng, [i for i, s in enumerate(raw["sightings"]) if "seen" in s])
     moved = _shifted(str(raw["sightings"][at]["seen"]), rng.choice([-100, -60, -40, 10, 20, 100]))
@@ -1042,12 +992,10 @@ def sighting_year(world: World, rng: random.Random) -> Slip | None:
 def after_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A back is said to follow another than it did."""
     full = _pick(rng, [f for f in world.ids("back") if world.index.backs[f].after])
-    if full is None:
-        return None
     raw = world.raw(full)
     owner = full.rpartition("/")[0]
     other = _pick(rng, [f for f in world.ids("back") if f.startswith(f"{owner}/") and f != full])
-    if other is None or other == world.index.backs[full].after:
+    if other == world.index.backs[full].after:
         return None
     was, raw["after"] = raw["after"], short_id(other)
     index = world.index
@@ -1122,8 +1070,6 @@ def card_back_mistaken(world: World, rng: random.Random) -> Slip | None:
     raw, card = world.raw(full), world.index.cards[full]
     owner = card.back.rpartition("/")[0]
     other = _pick(rng, [f for f in world.ids("back") if f.startswith(f"{owner}/") and f != card.back])
-    if other is None:
-        return None
     was, raw["back"] = raw["back"], short_id(other) if "/" not in raw["back"] else other.partition("/")[2]
     return _one(
         full, raw, "back", f"on {raw['back']}, not {was}", _card_clash(world.index, card, card.face, other)
@@ -1137,8 +1083,6 @@ def card_face_mistaken(world: World, rng: random.Random) -> Slip | None:
     raw, card = world.raw(full), world.index.cards[full]
     owner = card.face.rpartition("/")[0]
     other = _pick(rng, [f for f in world.ids("face") if f.startswith(f"{owner}/") and f != card.face])
-    if other is None:
-        return None
     was, raw["face"] = raw["face"], short_id(other) if "/" not in raw["face"] else other.partition("/")[2]
     return _one(
         full, raw, "face", f"with {raw['face']}, not {was}", _card_clash(world.index, card, other, card.back)
@@ -1158,8 +1102,6 @@ def cards_exchanged(world: World, rng: random.Random) -> Slip | None:
         and _same_maker(index.cards[f].back, card.back)
     ]  # fmt: skip
     other = _pick(rng, others)
-    if other is None:
-        return None
     raw, theirs = world.raw(full), world.raw(other)
     raw["back"], theirs["back"] = theirs["back"], raw["back"]
     twin = index.cards[other]
@@ -1216,8 +1158,6 @@ def face_series_mistaken(world: World, rng: random.Random) -> Slip | None:
     raw, face = world.raw(full), world.index.faces[full]
     line = full.partition("/")[0]
     other = _pick(rng, [s for s in world.ids("series") if s.startswith(f"{line}/") and s != face.series])
-    if other is None:
-        return None
     raw["series"] = short_id(other)
     index = world.index
     coded = bool(face.printed_codes)
@@ -1292,7 +1232,7 @@ def name_of_another(world: World, rng: random.Random) -> Slip | None:
     ]  # fmt: skip
     name = _pick(rng, names)
     own = {fold(n.text) for n in world.index.figures[face.figure].names}
-    if name is None or fold(name) in own:
+    if fold(name) in own:
         return None
     raw["name"] = name
     return _one(full, raw, "name", f"called {name}")
@@ -1341,15 +1281,11 @@ def country_mistaken(world: World, rng: random.Random) -> Slip | None:
 def sticker_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A card bears another sticker than it does."""
     full = _pick(rng, [f for f in world.ids("card") if world.index.cards[f].stickers])
-    if full is None:
-        return None
     raw, card = world.raw(full), world.index.cards[full]
     line = full.partition("/")[0]
     other = _pick(
         rng, [s for s in world.ids("sticker") if s.startswith(f"{line}/") and s not in card.stickers]
     )
-    if other is None:
-        return None
     raw["stickers"] = [short_id(other)]
     index, sticker = world.index, world.index.stickers[other]
     parts = {f"maker/{one.split('/')[1]}" for one in (card.id, card.face, card.back)} | set(
@@ -1373,8 +1309,6 @@ def sticker_mistaken(world: World, rng: random.Random) -> Slip | None:
 def role_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A role names the maker itself."""
     full = _pick(rng, [f for f in world.ids("card") if world.index.cards[f].roles])
-    if full is None:
-        return None
     raw = world.raw(full)
     role = rng.choice(sorted(raw["roles"]))
     raw["roles"][role] = world.index.cards[full].maker
@@ -1396,8 +1330,6 @@ def exception_lost(world: World, rng: random.Random) -> Slip | None:
         ):
             cards.append(full)
     full = _pick(rng, cards)
-    if full is None:
-        return None
     raw = world.raw(full)
     del raw["exception"]
     return _one(full, raw, "exception", "exception left out")
@@ -1420,8 +1352,6 @@ def id_twice(world: World, rng: random.Random) -> Slip | None:
     kind = rng.choice(["back", "face", "card"])
     full = _pick(rng, world.ids(kind))
     other = _pick(rng, [f for f in world.ids(kind) if _same_maker(f, full) and f != full])
-    if other is None:
-        return None
     raw = world.raw(full)
     raw["id"] = short_id(other)
     return Slip(f"{full} called {short_id(other)}", (Change(full, raw),), "id")
@@ -1431,8 +1361,6 @@ def id_twice(world: World, rng: random.Random) -> Slip | None:
 def maker_off_the_list(world: World, rng: random.Random) -> Slip | None:
     """A maker is left out of a line's list."""
     full = _pick(rng, [f for f in world.ids("line") if len(world.index.lines[f].makers) > 1])
-    if full is None:
-        return None
     raw = world.raw(full)
     gone = raw["makers"].pop(rng.randrange(len(raw["makers"])))
     used = any(f"/{gone}/" in one for one in (*world.index.backs, *world.index.faces, *world.index.cards))
@@ -1482,8 +1410,6 @@ def source_lost(world: World, rng: random.Random) -> Slip | None:
         if world.raw_of(f).get("standing") == "confirmed" and len(world.raw_of(f).get("sources", ())) == 1
         and not world.raw_of(f).get("sightings")
     ])  # fmt: skip
-    if full is None:
-        return None
     raw = world.raw(full)
     del raw["sources"]
     return _one(full, raw, "sources", "its only source left out")
@@ -1511,31 +1437,24 @@ def wrongly_refuted(world: World, rng: random.Random) -> Slip | None:
 _part("features")
 
 
-def _featured(
-    world: World, rng: random.Random, kinds: Sequence[FeatureKind]
-) -> tuple[str, Raw, str, Any] | None:
+def _featured(world: World, rng: random.Random, kinds: Sequence[FeatureKind]) -> tuple[str, Raw, str, Any]:
     full = _pick(
         rng,
         [f for kind in ("back", "face", "card") for f in world.ids(kind) if world.raw_of(f).get("features")],
     )
-    if full is None:
-        return None
     raw = world.raw(full)
     line = full.partition("/")[0]
     slugs = [
         s for s in raw["features"] if (f := world.index.feature(s, line)) is not None and f.kind in kinds
     ]
     slug = _pick(rng, slugs)
-    return None if slug is None else (full, raw, slug, world.index.feature(slug, line))
+    return full, raw, slug, world.index.feature(slug, line)
 
 
 @_operator
 def state_misspelt(world: World, rng: random.Random) -> Slip | None:
     """A letter of a feature's state is left out."""
-    found = _featured(world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE))
-    if found is None:
-        return None
-    full, raw, slug, _ = found
+    full, raw, slug, _ = _featured(world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE))
     state = raw["features"][slug]
     if not isinstance(state, str) or len(state) < 4 or state == NOT_APPLICABLE:
         return None
@@ -1547,10 +1466,7 @@ def state_misspelt(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def state_mistaken(world: World, rng: random.Random) -> Slip | None:
     """A feature's state is another of the catalogue."""
-    found = _featured(world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE))
-    if found is None:
-        return None
-    full, raw, slug, feature = found
+    full, raw, slug, feature = _featured(world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE))
     states = feature.states or ("present", "absent")
     was = raw["features"][slug]
     other = rng.choice([state for state in states if state != was])
@@ -1576,10 +1492,7 @@ def state_mistaken(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def length_upside_down(world: World, rng: random.Random) -> Slip | None:
     """The two ends of a length are exchanged."""
-    found = _featured(world, rng, (FeatureKind.LENGTH,))
-    if found is None:
-        return None
-    full, raw, slug, _ = found
+    full, raw, slug, _ = _featured(world, rng, (FeatureKind.LENGTH,))
     match = re.fullmatch(r"([\d.]+)-([\d.]+) mm", str(raw["features"][slug]))
     if match is None:
         return None
@@ -1590,10 +1503,7 @@ def length_upside_down(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def point_lost(world: World, rng: random.Random) -> Slip | None:
     """The decimal point of a length is lost."""
-    found = _featured(world, rng, (FeatureKind.LENGTH,))
-    if found is None:
-        return None
-    full, raw, slug, _ = found
+    full, raw, slug, _ = _featured(world, rng, (FeatureKind.LENGTH,))
     was = str(raw["features"][slug])
     if "." not in was:
         return None
@@ -1621,8 +1531,6 @@ def feature_on_wrong_record(world: World, rng: random.Random) -> Slip | None:
         if f.side.value == side and f.id.split("/")[0] in (line, "feature") and f.applies is None
     ]  # fmt: skip
     feature = _pick(rng, features)
-    if feature is None:
-        return None
     raw = world.raw(full)
     slug = short_id(feature.id)
     if slug in raw.get("features", {}):
@@ -1637,10 +1545,9 @@ def feature_on_wrong_record(world: World, rng: random.Random) -> Slip | None:
 @_operator
 def child_without_parent(world: World, rng: random.Random) -> Slip | None:
     """A feature that does not apply is given a state."""
-    found = _featured(world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE, FeatureKind.COUNT))
-    if found is None:
-        return None
-    full, raw, slug, feature = found
+    full, raw, slug, feature = _featured(
+        world, rng, (FeatureKind.CHOICE, FeatureKind.PRESENCE, FeatureKind.COUNT)
+    )
     if raw["features"][slug] != NOT_APPLICABLE:
         return None
     states = feature.states or ("present", "absent")
@@ -1719,8 +1626,6 @@ def number_as_text(world: World, rng: random.Random) -> Slip | None:
         key for key, value in raw.items() if isinstance(value, str) and key in ("number", "date", "note")
     ]
     key = _pick(rng, [*numbers, *texts])
-    if key is None:
-        return None
     raw[key] = str(raw[key]) if key in numbers else 1982
     return _one(full, raw, key, f"{key} {raw[key]!r}")
 

@@ -136,7 +136,7 @@ class World:
 
     def changed(self, changes: Sequence[Change]) -> Loaded:
         """The dataset with some records exchanged."""
-        result = _Changed(self.loaded.root, dict(self.loaded.files))
+        result = _Changed(self.loaded.root, self.loaded.model, dict(self.loaded.files))
         result.entries = {kind: list(entries) for kind, entries in self.loaded.entries.items()}
         for change in changes:
             kind, number = self._at[change.record]
