@@ -11,10 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cardref.errors import DatasetError
-from cardref.finding import Finding, Report
+from cardref.finding import Edit, Finding, Fix, Report, Severity
+from cardref.location import Place
 from cardref.specimens.checking import MOST_FINDINGS, check_own
 from cardref.specimens.collection import read_collection
-from cardref.specimens.mending import mend_own
+from cardref.specimens.mending import _apart, mend_own
 from cardref.specimens.table import row_text
 from tests.specimens.made import BACK, CARD, FIGURE, reference, write
 
@@ -237,7 +238,7 @@ def test_findings_are_capped_and_the_rest_is_not_called_clean(tmp_path: Path) ->
     rows = "".join(f"{n},{CARD},3/4/24\n" for n in range(MOST_FINDINGS + 500))
     report = _found(tmp_path, f"id,card,date\n{rows}")
     assert len(report.findings) == MOST_FINDINGS
-    assert report.skipped
+    assert len(report.skipped) == 1
     assert not report.clean
 
 
@@ -286,3 +287,20 @@ def test_rows_behind_one_that_cannot_be_used_are_read(tmp_path: Path) -> None:
     text = f"specimens:\n  - {{id: a, price: 3}}\n  - {{id: b, card: {CARD}}}\n"
     mine = read_collection([write(tmp_path, "a.yaml", text)], reference())
     assert ([held.record.id for held in mine.specimens], mine.left_out) == (["b"], 1)
+
+
+def test_fixes_that_lie_apart_are_all_made_in_whatever_order_they_come() -> None:
+    """Only what overlaps waits for the next time."""
+
+    def at(column: int, end: int) -> Finding:
+        place = Place("mine.csv", 2, column, 2, end)
+        return Finding(
+            rule="r",
+            severity=Severity.ERROR,
+            message="m",
+            place=place,
+            fix=Fix("f", True, (Edit(place, "x"),)),
+        )
+
+    late, early, across = at(8, 9), at(2, 4), at(3, 9)
+    assert _apart([late, early, across]) == [late, early]

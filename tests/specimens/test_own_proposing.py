@@ -193,6 +193,9 @@ def test_a_correction_is_a_dispute_with_both_sides(dataset: Path) -> None:
     back = _index(dataset).backs[before.id]
     assert back.standing is Standing.DISPUTED
     assert [side.sources for side in back.sides] == [before.sources, ("source/curlew-collection",)]
+    assert back.sides[0].claim == (
+        "As it is recorded: pell-orrin 4B is a printing of its own, with these features."
+    )
     assert back.sides[1].claim == "It is 4A, trimmed. Seen on s-1."
     assert (back.features, back.count, back.pictures) == (before.features, before.count, before.pictures)
     assert check(dataset, today=DAY).at_least(Severity.WARNING) == ()

@@ -370,3 +370,9 @@ def test_records_stand_by_meaning() -> None:
 def test_a_space_of_another_width_needs_no_quotes(text: str) -> None:
     """Whatever takes room on the line is seen, and stands as it was written."""
     assert written(text) == text
+
+
+def test_a_file_that_is_gone_is_told(tmp_path: Path) -> None:
+    """Another program may take a file away between the list and the reading."""
+    with pytest.raises(DatasetError, match=r"makers\.yaml is gone"):
+        formatted(tmp_path, ["makers.yaml"])
