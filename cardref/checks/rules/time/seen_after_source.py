@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from cardref.checks.blame import by_shared, side, sides
 from cardref.checks.corpus import Corpus
-from cardref.checks.examples import CARD, cards
+from cardref.checks.examples import one_card
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.facts.timing import surely_before
@@ -53,18 +53,6 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
             )
 
 
-def _more(seen: str) -> str:
-    return f"""
-        - id: c-019
-          face: f-003
-          back: b-003
-          standing: confirmed
-          sources: [binder]
-          sightings:
-            - {{source: binder, seen: "{seen}"}}
-    """
-
-
 RULE = Rule(
     id="seen-after-source",
     family="time",
@@ -75,6 +63,6 @@ RULE = Rule(
         "and that is where the next person must look."
     ),
     check=_check,
-    good=cards(_more("2018")),
-    bad=cards(_more("2024"), CARD, "sightings.seen"),
+    good=one_card('sources: [binder]\nsightings: [{source: binder, seen: "2018"}]'),
+    bad=one_card('sources: [binder]\nsightings: [{source: binder, seen: "2024"}]', "sightings.seen"),
 )

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from cardref.checks.blame import side
 from cardref.checks.corpus import Corpus
 from cardref.checks.dating import doubted
-from cardref.checks.examples import CARD, cards
+from cardref.checks.examples import one_card
 from cardref.checks.rule import Hit, Rule
 from cardref.facts.called import called
 from cardref.facts.timing import started, surely_before
@@ -47,18 +47,6 @@ def _check(corpus: Corpus) -> Iterator[Hit]:
                 )
 
 
-def _more(seen: str) -> str:
-    return f"""
-        - id: c-019
-          face: f-003
-          back: b-003
-          standing: confirmed
-          sources: [binder]
-          sightings:
-            - {{source: binder, seen: "{seen}"}}
-    """
-
-
 RULE = Rule(
     id="seen-before-release",
     family="time",
@@ -69,6 +57,6 @@ RULE = Rule(
         "was mistyped."
     ),
     check=_check,
-    good=cards(_more("1991")),
-    bad=cards(_more("1981"), CARD, "sightings.seen"),
+    good=one_card('sources: [binder]\nsightings: [{source: binder, seen: "1991"}]'),
+    bad=one_card('sources: [binder]\nsightings: [{source: binder, seen: "1979"}]', "sightings.seen"),
 )
