@@ -467,8 +467,8 @@ def test_a_dataset_lives_on_whatever_is_done_to_it(capsys: pytest.CaptureFixture
     run_state_machine_as_test(
         Life,
         settings=settings(
-            max_examples=LIVES or 5,
-            stateful_step_count=60 if LIVES else 20,
+            max_examples=LIVES or 4,
+            stateful_step_count=60 if LIVES else 16,
             deadline=None,
             derandomize=not LIVES,  # what an ordinary run finds is found by everybody
             suppress_health_check=list(HealthCheck),
