@@ -14,20 +14,20 @@ __all__ = ["RULE"]
 
 
 def _check(corpus: Corpus) -> Iterator[Hit]:
-    cards = corpus.records("card", Card)
-    if len({(card.face, card.back) for _, card in cards}) == len(cards):
+    recorded = corpus.records("card", Card)
+    if len({(card.face, card.back) for _, card in recorded}) == len(recorded):
         return
     pairs: dict[tuple[str, str], list[tuple[Entry, Card]]] = {}
-    for entry, card in cards:
+    for entry, card in recorded:
         pairs.setdefault((card.face, card.back), []).append((entry, card))
     for equal in pairs.values():
         if len(equal) > 1:
             yield from _equal(corpus, equal)
 
 
-def _equal(corpus: Corpus, cards: Iterable[tuple[Entry, Card]]) -> Iterator[Hit]:
+def _equal(corpus: Corpus, equal: Iterable[tuple[Entry, Card]]) -> Iterator[Hit]:
     seen: dict[tuple[object, ...], Entry] = {}
-    for entry, card in cards:
+    for entry, card in equal:
         key = (frozenset(card.stickers), card.roles, card.origin, card.extras, card.features, card.made)
         first = seen.setdefault(key, entry)
         if first is not entry and first.id != entry.id:
