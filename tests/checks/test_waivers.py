@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from cardref.finding import Report
+from cardref.finding import Report, Severity
 from tests.checks.laid import cards, checked, edited, one, rules_told, told
 
 SLIP = cards(
@@ -96,6 +96,13 @@ def test_a_misspelt_rule_in_a_waiver_or_a_severity_is_told_with_a_fix(tmp_path: 
     assert finding.field == "severities.unknwon-link"
     assert finding.fix
     assert finding.fix.edits[0].text == "unknown-link"
+
+
+def test_a_waiver_without_a_reason_is_no_error(tmp_path: Path) -> None:
+    """It holds all the same; whoever made it is asked to say why."""
+    report = waived(tmp_path, "rule: unknown-link, record: lanternfish/pell-orrin/c-020, reason: ' '")
+    finding = one(report, "unreasoned-waiver")
+    assert finding.severity is Severity.WARNING
 
 
 def test_a_waived_error_is_no_error_but_is_counted(tmp_path: Path) -> None:

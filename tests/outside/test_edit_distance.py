@@ -49,6 +49,24 @@ def test_all_words_at_once_equals_rapidfuzz_one_by_one(known: list[str], word: s
     assert Columns(known).near(word, most) == near
 
 
+def test_words_that_are_near_each_other_are_found_as_rapidfuzz_finds_them() -> None:
+    """Words that a few slips made of one word, two signs exchanged at every place among them.
+
+    Words drawn by chance are hardly ever near each other.
+    """
+    rng = random.Random(7)
+    for _ in range(60):
+        word = "".join(rng.choices("ABC12", k=rng.randrange(2, 8)))
+        known = [word[:at] + word[at + 1] + word[at] + word[at + 2 :] for at in range(len(word) - 1)]
+        for _ in range(30):
+            other = rng.choice([word, *known])
+            at = rng.randrange(len(other) + 1)
+            known.append(other[:at] + rng.choice(["", "A", "B", "1"]) + other[at + rng.randrange(2) :])
+        for most in (1, 2):
+            near = [index for index, other in enumerate(known) if OSA.distance(other, word) <= most]
+            assert Columns(known).near(word, most) == near
+
+
 def test_weight_is_the_distance_where_nothing_looks_alike() -> None:
     """With signs of which none looks like another, a weight is built of the same mistakes.
 

@@ -23,6 +23,7 @@ from cardref.specimens.picture import picture
 from tests.specimens.made import BACK, CARD, FIGURE, collected, index
 
 SVG = "{http://www.w3.org/2000/svg}"
+OTHER = "tidewrack/quay-marl/b-001"
 
 
 def _drawn() -> str:
@@ -84,6 +85,14 @@ def test_no_colour_carries_meaning() -> None:
     assert all(len(ways) == 1 for ways in shapes.values()), "what is said alike is drawn alike"
     ways = [drawn for way in shapes.values() for drawn in way]
     assert len(set(ways)) >= 5
+
+
+@pytest.mark.parametrize(("wanted", "inlays"), [(True, 2), (False, 1)])
+def test_what_is_owned_and_wanted_once_more_bears_both_marks(wanted: bool, inlays: int) -> None:
+    """A white diamond in the black square, as in the legend, and nowhere else."""
+    wants = [Want(id="w", figure=FIGURE, back=BACK)] if wanted else []
+    mine = collected(Specimen(id="1", card=CARD), *wants, Want(id="v", figure=FIGURE, back=OTHER))
+    assert picture(index(), panels(index(), mine)).count('<path fill="#fff" d=') == inlays
 
 
 def test_every_mark_is_a_fact() -> None:

@@ -285,6 +285,12 @@ def test_an_outcome_that_hardly_occurs_is_not_expected() -> None:
     assert _likeliest({"a": 0.90, "b": 0.08, "c": 0.02}, seen) == ("round", "square")
 
 
+def test_of_several_backs_one_with_the_state_is_enough() -> None:
+    """A bare count names five backs; that nobody looked at the first says nothing about the second."""
+    vetting = REFERENCE.vet(maker="pomelloway", back="26", flags="9")
+    assert of_pair(vetting, "back", "flags").status is Status.AGREED
+
+
 def test_a_sticker_may_be_named_by_its_id() -> None:
     """Its id, whole or short, names it as well as the words on it."""
     full = "hedgerow-circuit/sticker/rabais-dollar"

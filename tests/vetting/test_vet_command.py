@@ -10,9 +10,10 @@ from jsonschema import Draft202012Validator
 
 from cardref.cli import main
 from cardref.facts.cautions import NO_PROOF
+from cardref.reference import load
 from cardref.text import WIDTH, columns
 from cardref.vetting.as_json import schema
-from cardref.vetting.as_text import SCREEN
+from cardref.vetting.as_text import SCREEN, _lines, text_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -137,3 +138,15 @@ def test_a_year_that_may_be_the_copyright_is_told(capsys: pytest.CaptureFixture[
     assert status == 0
     assert "back with date:" in text
     assert "copyright" in text
+
+
+@pytest.mark.parametrize("sentence", ["back=25B", "back=26D", "figure=lamp-diver"])
+def test_as_much_is_told_as_a_screen_holds(sentence: str) -> None:
+    """Where three things of each sort have room, three are told."""
+    reference = load()
+    field, _, value = sentence.partition("=")
+    vetting = reference.vet(**{field: value})
+    longest = _lines(reference.index, vetting, 3)
+    assert len(longest) <= SCREEN
+    assert text_of(reference.index, vetting) == longest
+    assert longest != _lines(reference.index, vetting, 1)
