@@ -114,7 +114,7 @@ def test_random_edits_are_exact_or_refused(what: str) -> None:
         ("a:\n  - x\nb: 1\n", lambda s: s.remove(("a", 0)), "a: []\nb: 1\n"),
         ("a: [x, y, z]\n", lambda s: (s.remove(("a", 1)), s.remove(("a", 2))), "a: [x]\n"),
         ("a: [x, y]\n", lambda s: (s.remove(("a", 0)), s.remove(("a", 1))), "a: []\n"),
-        ("a:\n- [x]\n- [y]\n", lambda s: s.remove(("a", 0)), "a:\n- [y]\n"),
+        ("a:\n-\n  [x]\n- [y]\n", lambda s: s.remove(("a", 0)), "a:\n- [y]\n"),
         ("- id: a\n  b: 1\n", lambda s: s.remove((0, "id")), "- b: 1\n"),
         ("a: 1 # c\nb: 2\n", lambda s: s.remove(("a",)), "# c\nb: 2\n"),
         ("z: 0\n# c\na: 1\nb: 2\n", lambda s: s.remove(("a",), with_comments=True), "z: 0\nb: 2\n"),
