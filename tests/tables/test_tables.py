@@ -379,6 +379,8 @@ _CELLS = st.one_of(
 
 
 @given(_CELLS)
+@example((LIST, ["[x"]))
+@example((LIST, ["'x"]))
 @settings(max_examples=200, deadline=None)
 def test_any_value_survives_its_cell(cell: tuple[str, Any]) -> None:
     """Whatever stands in a record comes back equal from the cell of its column."""

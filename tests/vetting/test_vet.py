@@ -22,10 +22,13 @@ from cardref.model.kinds import KINDS
 from cardref.model.reproduction import Reproduction
 from cardref.reference import Reference, load
 from cardref.vetting.asking import _likeliest, _worth
+from cardref.vetting.claim import given as claimed
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
 from cardref.vetting.on_card import values_on
+from cardref.vetting.pairing import _feature_of
 from cardref.vetting.result import Vetting
+from cardref.vetting.scene import Scene
 from cardref.vetting.statement import Statement, Status
 from cardref.vetting.vet import vet
 
@@ -287,8 +290,13 @@ def test_an_outcome_that_hardly_occurs_is_not_expected() -> None:
 
 def test_of_several_backs_one_with_the_state_is_enough() -> None:
     """A bare count names five backs; that nobody looked at the first says nothing about the second."""
-    vetting = REFERENCE.vet(maker="pomelloway", back="26", flags="9")
-    assert of_pair(vetting, "back", "flags").status is Status.AGREED
+    scene = Scene(INDEX, claimed(INDEX, [("maker", "pomelloway"), ("back", "26"), ("flags", "9")]))
+    back, flags = scene.claim.part("back"), scene.claim.part("flags")
+    assert back is not None
+    assert flags is not None
+    answer = _feature_of(scene, back, flags)
+    assert answer is not None
+    assert answer.verdict is Verdict.YES
 
 
 def test_a_sticker_may_be_named_by_its_id() -> None:
