@@ -22,7 +22,7 @@ from cardref.model.kinds import KINDS
 from cardref.model.reproduction import Reproduction
 from cardref.reference import Reference, load
 from cardref.vetting.asking import _likeliest, _worth
-from cardref.vetting.claim import given as claimed
+from cardref.vetting.claim import given as said_of
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
 from cardref.vetting.on_card import values_on
@@ -290,7 +290,7 @@ def test_an_outcome_that_hardly_occurs_is_not_expected() -> None:
 
 def test_of_several_backs_one_with_the_state_is_enough() -> None:
     """A bare count names five backs; that nobody looked at the first says nothing about the second."""
-    scene = Scene(INDEX, claimed(INDEX, [("maker", "pomelloway"), ("back", "26"), ("flags", "9")]))
+    scene = Scene(INDEX, said_of(INDEX, [("maker", "pomelloway"), ("back", "26"), ("flags", "9")]))
     back, flags = scene.claim.part("back"), scene.claim.part("flags")
     assert back is not None
     assert flags is not None
