@@ -58,6 +58,10 @@ def test_an_origin_is_held_against_when_the_card_was_made() -> None:
     assert answer.verdict is Verdict.NO
     assert answer.records
     assert origin_fits(sample(), "HR", Bounds()).verdict is Verdict.UNKNOWN
+    both = released(sample(), "lanternfish/pell-orrin/c-001")
+    until = origin_fits(sample(), "HR", Bounds(latest=both.latest))
+    assert both.latest is not None
+    assert (until.verdict, until.records) == (Verdict.NO, (both.latest.record,))
 
 
 @pytest.mark.parametrize(

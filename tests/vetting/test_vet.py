@@ -323,6 +323,17 @@ def test_words_of_condition_that_do_not_go_together(words: str, count: int) -> N
     assert len(REFERENCE.vet(f"Lamp Diver 25B back {words}").contradicted) == count
 
 
+@pytest.mark.parametrize(
+    ("words", "told"), [("mint creased", True), ("mint sealed", False), ("creased", False)]
+)
+def test_as_made_and_worn_is_asked_about(words: str, told: bool) -> None:
+    """Mint and creased may be of two parts: which is asked, and nothing is contradicted."""
+    vetting = REFERENCE.vet(f"Lamp Diver 25B back {words}")
+    asked = [one.because for one in vetting.statements if "ask which part is meant by each" in one.because]
+    assert asked == (["mint and creased: ask which part is meant by each"] if told else [])
+    assert not vetting.contradicted
+
+
 # --- the statements as a whole ---------------------------------------------------------------------------
 
 CLAIMS: tuple[dict[str, object], ...] = (
