@@ -256,10 +256,10 @@ class Session:
         """Everything seen, and what it implies, in the order of the features."""
         facts = []
         for family in self._families.values():
-            for number, given in (*family.given.items(), *family.loose.items()):
+            for number in (*family.given, *family.loose):
                 reading = self._readings[number]
                 column = self.table.columns[number]
-                if given is not DOES_NOT_APPLY and not (reading.blank and column.parent >= 0):
+                if not (reading.blank and column.parent >= 0):  # what does not apply is told at the parent
                     outcomes = reading if reading.lengths else column.channel.outcomes_of(reading)
                     facts.append(_Fact(number, outcomes, str(reading)))
             for number, (outcomes, children) in family.implied().items():

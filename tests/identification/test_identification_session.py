@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import cardref
 from cardref.errors import NotationError, UsageError
 from cardref.identification.answer import Candidate, Conclusion, Ending
 from cardref.identification.belief import Belief, _strata, bit_set, members
@@ -153,6 +154,16 @@ def test_readings_that_contradict_are_told_and_both_counted() -> None:
         assert sum(candidate.posterior for candidate in session.candidates) == pytest.approx(1.0)
     assert order(one) == order(other)
     assert order(one)[0] == "a"
+
+
+def test_does_not_apply_beside_another_part_is_no_misfit_of_its_own() -> None:
+    """The token's shape was seen, so its width applies: the contradiction is told, and held to nothing."""
+    ident = cardref.load().identify("tidewrack").observe("token-width", "-").observe("token-shape", "anchor")
+    session = ident.session
+    assert session.contradictions == (("token-width", ("token",)),)
+    fits = [session.candidate(one.id) for one in ident.candidates]
+    told = {fit.feature for one in fits for fit in (*one.matches, *one.misfits)}
+    assert told == {"token", "token-shape"}
 
 
 def test_does_not_apply_can_be_a_state_of_its_own() -> None:

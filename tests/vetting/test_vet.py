@@ -21,7 +21,8 @@ from cardref.model.evidence import Standing
 from cardref.model.kinds import KINDS
 from cardref.model.reproduction import Reproduction
 from cardref.reference import Reference, load
-from cardref.vetting.asking import _likeliest, _worth
+from cardref.vetting import asking
+from cardref.vetting.asking import Look, _likeliest, _worth
 from cardref.vetting.claim import given as said_of
 from cardref.vetting.copies import Says
 from cardref.vetting.fields import FIELDS
@@ -280,6 +281,18 @@ def test_a_feature_that_is_not_recorded_of_the_back_is_unknown() -> None:
     statement = of_pair(REFERENCE.vet(**{"back": "quay-marl 25B", "small-ink": "black"}), "back", "small-ink")
     assert statement.status is Status.UNKNOWN
     assert statement.because == "small ink of back quay-marl 25B (b-017) is not recorded"
+
+
+def test_a_photo_bears_the_cautions_of_all_its_looks(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of three looks of one photo the last one's caution is told, too."""
+    scene = Scene(INDEX, said_of(INDEX, [("figure", "lamp-diver")]))
+    looks = [
+        (Look(name, name, "", "", ("x", "y"), 1.0), "under a lamp", cautions)
+        for name, cautions in (("a", ()), ("b", ()), ("c", ("mind the eyes",)))
+    ]
+    monkeypatch.setattr(asking, "_looks", lambda *_: iter(looks))
+    (ask,) = asking.asks(scene)
+    assert ([look.field for look in ask.looks], ask.cautions) == (["a", "b", "c"], ("mind the eyes",))
 
 
 def test_an_outcome_that_hardly_occurs_is_not_expected() -> None:
