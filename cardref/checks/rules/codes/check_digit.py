@@ -48,7 +48,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme",),
-    good=changed("lines/lanternfish/faces/morvane.yaml", "2041-2", "2041-?"),
+    good=changed("lines/lanternfish/faces/morvane.yaml", "2041-2", '"2041-?"'),
     bad=changed(
         "lines/lanternfish/faces/morvane.yaml", "2041-2", "2041-3", "lanternfish/morvane/f-001", "codes"
     ),

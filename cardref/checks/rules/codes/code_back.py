@@ -73,7 +73,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme", "back"),
-    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-021/06", "L-021/??"),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-021/06", '"L-021/??"'),
     bad=changed(
         "lines/lanternfish/faces/pell-orrin.yaml",
         "L-021/06",

@@ -87,7 +87,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme",),
-    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-021/06", "L-02?/06"),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-021/06", '"L-02?/06"'),
     bad=changed(
         "lines/lanternfish/faces/pell-orrin.yaml",
         "L-021/06",

@@ -79,7 +79,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme",),
-    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "D-031/07", "D-0?1/07"),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "D-031/07", '"D-0?1/07"'),
     bad=changed(
         "lines/lanternfish/faces/pell-orrin.yaml",
         "D-031/07",

@@ -88,7 +88,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme",),
-    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-014/06", "L-0?4/06"),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-014/06", '"L-0?4/06"'),
     bad=changed(
         "lines/lanternfish/faces/pell-orrin.yaml",
         "L-014/06",

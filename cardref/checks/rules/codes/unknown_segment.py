@@ -57,7 +57,7 @@ RULE = Rule(
     ),
     check=_check,
     needs=("scheme",),
-    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-022/06", "L-022/?6"),
+    good=changed("lines/lanternfish/faces/pell-orrin.yaml", "L-022/06", '"L-022/?6"'),
     bad=changed(
         "lines/lanternfish/faces/pell-orrin.yaml",
         "L-022/06",
