@@ -204,7 +204,8 @@ def _write(root: Path, changes: Sequence[Change], *, noted: bool) -> None:
                 for new in prepared:
                     _forget(new)
         if isinstance(error, OSError):
-            raise DatasetError(_refusal(at[0], error, _WHOLE if back else _HALF)) from error
+            state = _WHOLE if back else _HALF if noted else _APART
+            raise DatasetError(_refusal(at[0], error, state)) from error
         raise
 
 
@@ -311,10 +312,10 @@ def _settle(folders: Iterable[Path]) -> None:
 
 
 _WHOLE = "Every file is as it was"
-_HALF = (
-    "What was changed before could not be put back either: each file is whole, but some are new and some "
-    "old. The next command that changes this dataset, such as `cardref fmt`, finishes it first"
+_APART = (
+    "What was changed before could not be put back either: each file is whole, but some are new and some old"
 )
+_HALF = f"{_APART}. The next command that changes this dataset, such as `cardref fmt`, finishes it first"
 
 
 def _refusal(path: str, error: OSError, state: str) -> str:

@@ -1,5 +1,6 @@
 """A change of several files that was cut off: told by who reads, finished by who writes, not guessed."""
 
+import errno
 import json
 import os
 import stat
@@ -195,6 +196,33 @@ def test_one_file_needs_no_note(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     write_changes(tmp_path, [Change("d", None, b"1"), Change("e", None, b"1")])
     assert seen[3:] == [UNFINISHED, "d", "e"]
     assert sorted(_tree(tmp_path)) == ["a", "b", "c", "d", "e"]
+
+
+@pytest.mark.parametrize("apart", [True, False])
+def test_a_disk_that_stays_full_is_told_as_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, apart: bool
+) -> None:
+    """Where nothing can be put back, the error says what is new, and promises to finish only what it can."""
+    for name in "ab":
+        (tmp_path / name).write_bytes(b"old")
+    real = atomic._put
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    def put(target: Path, new: Path | None) -> None:
+        if target.name == "b":
+            monkeypatch.setattr(os, "fsync", full)  # from now on nothing can be written
+            full()
+        real(target, new)
+
+    monkeypatch.setattr(atomic, "_put", put)
+    with pytest.raises(DatasetError, match="some are new and some old") as caught:
+        write_changes(tmp_path, [Change(name, b"old", b"new") for name in "ab"], apart=apart)
+    monkeypatch.undo()
+    assert ("finishes it first" in str(caught.value)) != apart
+    assert ((tmp_path / "a").read_bytes(), (tmp_path / "b").read_bytes()) == (b"new", b"old")
+    assert finish(tmp_path) == (() if apart else ("b",))
 
 
 def test_an_interrupt_while_files_are_put_back_is_finished_later(
