@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cardref.reference import Reference, load
-from cardref.storage.cells import is_formula
+from cardref.storage.cells import guarded_within, is_formula
 from cardref.text import columns, visible
 
 __all__ = [
@@ -118,6 +118,8 @@ def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 
 
 def for_spreadsheet(cell: str) -> str:
-    """A cell as CSV may hold it: visible, and with an apostrophe before what would be run as a formula."""
+    """A cell as CSV may hold it: visible, and with an apostrophe before what would be run as a formula, also
+    where a program splits the row at semicolons.
+    """
     shown = visible(cell)
-    return f"'{shown}" if is_formula(shown) else shown
+    return guarded_within(f"'{shown}" if is_formula(shown) else shown)

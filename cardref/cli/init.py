@@ -11,9 +11,8 @@ from cardref.storage.atomic import write_changes
 from cardref.text import count_of, quoted, visible
 
 SUMMARY = "Start a dataset for a new line. Asks for what is not given; nothing that is there is overwritten."
-EXAMPLE = (
-    'cardref init my-line --line "Lantern Trail" --maker "Pell Playthings" --country IE --years 1981/1984'
-)
+EXAMPLE = """cardref init my-line --line "Lantern Trail" --maker "Pell Playthings" --years 1981/1984
+  cardref init mine --line "Lantern Trail" --maker "Pell Playthings" --bare"""
 
 _QUESTIONS = (
     ("line", "The line's title, as on the cards: ", True),
@@ -56,7 +55,8 @@ def run(args: argparse.Namespace) -> int:
     where = visible(args.folder)
     print(f"{count_of(len(done.changes), 'file')} written to {where}. Next:")
     if not done.code:
-        print(f"  cardref tables add LIST.csv --dataset {where}   (your cards, one row a card)")
+        print(f"  cardref tables add LIST.csv --dataset {where}")
+        print("    LIST.csv has one row a card, and at least the columns figure and back")
         print(f"  cardref check {where}")
         return 0
     print(f"  cardref check {where}")
@@ -76,7 +76,9 @@ def _beginning(args: argparse.Namespace) -> Beginning:
             if name not in given:
                 given[name] = _ask(question, needed=needed)
     ids = {"line_id": args.line_id or "", "maker_id": args.maker_id or ""}
-    return Beginning(**{name: text for name, text in given.items() if text}, **ids, bare=args.bare)
+    # An empty answer is none, but where one is needed: then it is told that it is.
+    answers = {name: given[name] for name, _, needed in _QUESTIONS if given.get(name) or needed}
+    return Beginning(**answers, **ids, bare=args.bare)
 
 
 def _ask(question: str, *, needed: bool) -> str:

@@ -24,7 +24,9 @@ SUMMARY = (
     "The dataset as a folder of CSV for a spreadsheet, and back: only what changed is edited. Or a list of "
     "cards of your own, one row a card, into the dataset."
 )
-EXAMPLE = "cardref tables export sheets --dataset dataset"
+EXAMPLE = """cardref tables add examples/shelf.csv --dataset mine --diff
+  cardref tables export sheets --dataset mine
+  cardref tables import sheets --dataset mine"""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -58,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         print("".join(change.diff() for change in result.changes), end="")
     else:
         write_changes(root, result.changes)
-    print("\n".join(_told(result, written=not args.diff)))
+    print("\n".join(_told(result, args.action, root, written=not args.diff)))
     return 1 if result.findings else 0
 
 
@@ -78,20 +80,26 @@ def _export(folder: Path, dataset: str | None) -> int:
     else:
         root = root_of(dataset)
     _refuse_inside(folder, root)
+    if folder.exists() and not folder.is_dir():
+        raise CardrefError(f"{visible(str(folder))} is a file: name a folder; one that is not there is made")
     finish_first(folder)
     files = written(Draft(root).loaded)
     there = [name for name in files if (folder / name).exists()]
     if there:
         said = visible(str(folder / there[0]))
         raise CardrefError(f"{said} exists; nothing is overwritten: name another folder")
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        said = visible(str(folder))
+        raise CardrefError(f"{said} cannot be made ({error.strerror}): name a folder that can") from error
     write_changes(folder, [Change(name, None, content) for name, content in files.items()])
     tables = count_of(len(files) - 1, "table")
     print(f"{tables} written to {visible(str(folder))}; README.txt says how to edit them")
     return 0
 
 
-def _told(result: Import, *, written: bool) -> list[str]:
+def _told(result: Import, action: str, root: Path, *, written: bool) -> list[str]:
     lines = [
         f"{visible(f.place.path)} {letters(f.place.column)}{f.place.line}: {f.severity}: "
         f"{clip(f.message, 400)} [{f.rule}]"
@@ -109,11 +117,15 @@ def _told(result: Import, *, written: bool) -> list[str]:
         verb = "says" if result.known == 1 else "say"
         said += f"; {count_of(result.known, 'row')} {verb} what is recorded already"
     lines.append(said)
-    rows = {(f.place.path, f.place.line) for f in result.findings if f.severity is Severity.ERROR}
-    if rows:
-        lines.append(f"{count_of(len(rows), 'row')} left alone: put right what is wrong and import again")
+    wrong = [finding for finding in result.findings if finding.severity is Severity.ERROR]
+    rows = {(f.place.path, f.place.line) for f in wrong if f.rule not in _OF_TABLES}
+    again = f"put right what is wrong and {action} again"
+    if rows or result.alike:
+        lines.append(f"{count_of(len(rows) + result.alike, 'row')} left alone: {again}")
+    elif wrong:
+        lines.append(f"next: {again}")
     elif result.changes and written:
-        lines.append("next: `cardref check`")
+        lines.append(f"next: `cardref check {visible(str(root))}`")
     return lines
 
 
@@ -123,5 +135,9 @@ def _added(result: Import) -> str:
     return f"{listed(said, 8)} added" if said else ""
 
 
+_OF_TABLES = frozenset(
+    {"encoding", "unreadable-table", "repeated-column", "unknown-column", "missing-column"}
+)
+"""Rules whose findings are about a whole table, not a row."""
 _MOST = 40
 """Findings that are shown: whoever sees so many begins at the top."""

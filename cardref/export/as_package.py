@@ -2,7 +2,7 @@
 
 Data Package and Table Schema are Frictionless standards (specs.frictionlessdata.io); CSV as in RFC 4180.
 A text that begins with ``=``, ``+``, ``-`` or ``@`` gets an apostrophe in front, so that no spreadsheet
-program runs it.
+program runs it; so does what begins so behind a semicolon, where many programs expect the next cell.
 
 >>> from cardref.index import Index
 >>> from cardref.model.kinds import KINDS
@@ -20,7 +20,7 @@ from cardref.export.about import about
 from cardref.export.relation import Column, Relation
 from cardref.export.relations import relations
 from cardref.index import Index
-from cardref.storage.cells import is_formula
+from cardref.storage.cells import guarded_within, is_formula
 
 __all__ = ["as_package"]
 
@@ -48,7 +48,8 @@ def _cell(cell: Any, kind: str) -> Any:
     if kind == "boolean":
         return "true" if cell else "false"
     # One that was guarded already gets another apostrophe, so that the two stay different.
-    return f"'{cell}" if isinstance(cell, str) and is_formula(cell.lstrip("'")) else cell
+    guard = "'" if isinstance(cell, str) and is_formula(cell.lstrip("'")) else ""
+    return guarded_within(f"{guard}{cell}") if isinstance(cell, str) else cell
 
 
 def _description(index: Index) -> dict[str, Any]:

@@ -201,9 +201,12 @@ def _gaps(given: Beginning, day: dt.date) -> dict[str, str]:
 def _id(said: str, title: str, what: str) -> str:
     made = said or slug(title)
     if not is_slug(made) or made in KINDS:
-        why = "is the name of a kind of record" if made in KINDS else f"must be {FORMS['slug'].noun}"
+        why = f"its title gives none, and it must be {FORMS['slug'].noun}"
+        if made:
+            taken = "is the name of a kind of record" if made in KINDS else f"must be {FORMS['slug'].noun}"
+            why = f"{quoted(made)} {taken}"
         raise UsageError(
-            f"a short id for the {what} {quoted(title)} is needed (--{what}-id): {quoted(made)} {why}"
+            f"a short id for the {what} {quoted(title)} is needed: {why}. Give one with --{what}-id"
         )
     return made
 

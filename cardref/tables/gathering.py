@@ -147,6 +147,7 @@ class _List:
     where: dict[str, int]
     often: Counter[str]
     shown: dict[str, str]
+    head: int
     shelves: dict[str, _Shelf] = field(factory=dict)
     names: tuple[str, ...] = field(init=False)
     near: Neighbours = field(init=False)
@@ -165,6 +166,9 @@ class _List:
             maker = self._maker(cells, line)
             added = list(self._records(cells, line, maker))
         except _RefusedError as refused:
+            if refused.rule == "missing-cell" and refused.header not in self.where:
+                self._lacks_column(refused)
+                return
             cell = self.where.get(refused.header, 0) + 1
             self.work.tell(
                 refused.rule, self.table, row.number, cell, str(refused), value=clip(refused.value, 100)
@@ -178,6 +182,13 @@ class _List:
                 self.work.tell("missing-file", self.table, row.number, 1, problem)
                 return
             shelf.put(record)
+
+    def _lacks_column(self, refused: _RefusedError) -> None:
+        """A column that is not there at all is told once, not row by row."""
+        self.work.alike += 1
+        message = f"the column {refused.header} is missing: {refused}"
+        if message not in (finding.message for finding in self.work.findings):
+            self.work.tell("missing-column", self.table, self.head, 1, message, value=refused.header)
 
     def _cells(self, row: Row) -> dict[str, Any]:
         found = {}
@@ -211,7 +222,12 @@ class _List:
             return self._one(cells["line"], "line", "line")
         if len(self.index.lines) == 1:
             return next(iter(self.index.lines))
-        raise _RefusedError("missing-cell", "line", "say which line: the dataset has several")
+        if not self.index.lines:
+            raise _RefusedError(
+                "missing-cell", "line", "the dataset has no line: describe it in line.yaml first"
+            )
+        said = f"say which line, {' or '.join(self.index.lines)}"
+        raise _RefusedError("missing-cell", "line", said)
 
     def _maker(self, cells: dict[str, Any], line: str) -> str:
         if "maker" in cells:
@@ -277,8 +293,8 @@ class _List:
             return
         seen = cells.get("seen")
         if seen and not support["sources"]:
-            said = "specimens were seen, but no source says by whom: name one"
-            raise _RefusedError("missing-cell", "seen", said)
+            said = "specimens were seen, but no source says by whom: name one that sources.yaml has"
+            raise _RefusedError("missing-cell", "seen" if "sources" in self.where else "sources", said)
         sightings = [_said(source=support["sources"][0], count=None if seen == 1 else seen)] if seen else []
         record = _said(id=self._next(cards), face=face, back=back, sightings=sightings, **own, **support)
         yield self._fit(record, cards)
@@ -290,7 +306,11 @@ class _List:
         found = [full for full in self.index.series if full.startswith(lead)]
         if len(found) == 1:
             return short_id(found[0])
-        raise _RefusedError("missing-cell", "series", "say which series: the line has several")
+        if not found:
+            said = f"{line} has no series: describe it in line.yaml first"
+            raise _RefusedError("missing-cell", "series", said)
+        said = f"say which series, {' or '.join(map(short_id, found))}"
+        raise _RefusedError("missing-cell", "series", said)
 
     def _designation(self, text: str) -> Designation:
         try:
@@ -459,7 +479,10 @@ def read_list(path: Path, root: Path) -> Import:
         names = [unguarded(row.cells[at]).strip() for row in rows if at < len(row.cells)]
         shown = {fold(name): name for name in reversed(names)}
         shown |= {fold(name.text): name.text for figure in index.figures.values() for name in figure.names}
-        under_way = _List(work, index, table, where, Counter(map(fold, names)), shown)
+        under_way = _List(work, index, table, where, Counter(map(fold, names)), shown, head.number)
+        if not rows:
+            message = "it holds no card: write one row a card under the header"
+            work.tell("unreadable-table", table, head.number, 1, message)
         for row in rows:
             under_way.take(row)
     return work.result()

@@ -78,7 +78,8 @@ def read_rows(data: bytes, headers: Collection[str]) -> list[Row]:
     csv.field_size_limit(1 << 20)
     found: list[Row] = []
     number = 0
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    # Strictly: a quote that is never closed would make one cell of all the rows below it.
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     try:
         for number, cells in enumerate(reader, 1):
             if any(cell.strip() for cell in cells):
@@ -87,7 +88,7 @@ def read_rows(data: bytes, headers: Collection[str]) -> list[Row]:
         message = f"no CSV from here on ({error}): check its quotes"
         raise SheetError("unreadable-table", number + 1, message) from error
     if not found:
-        raise SheetError("unreadable-table", 1, "it is empty: export it again")
+        raise SheetError("unreadable-table", 1, "it is empty: save it again, with its header row")
     return found
 
 
@@ -101,9 +102,7 @@ def _text(data: bytes) -> str:
         text = data.decode(encoding)
     except UnicodeDecodeError as error:
         row = data[: error.start].count(b"\n") + 1
-        raise SheetError(
-            "encoding", row, "it is not UTF-8: save it as `CSV UTF-8` and import again"
-        ) from error
+        raise SheetError("encoding", row, "it is not UTF-8: save it as `CSV UTF-8`") from error
     if "\0" in text:
-        raise SheetError("encoding", 1, "it holds NUL signs: save it as `CSV UTF-8` and import again")
+        raise SheetError("encoding", 1, "it holds NUL signs: save it as `CSV UTF-8`")
     return text

@@ -33,6 +33,7 @@ class Import:
         added: kind and id of each new record.
         known: how many rows say what is recorded already.
         findings: what is wrong, at row (line) and cell (column) of a table.
+        alike: how many rows were left alone for a reason that is told once, at the header.
     """
 
     changes: tuple[Change, ...]
@@ -40,6 +41,7 @@ class Import:
     added: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
     known: int = 0
+    alike: int = 0
 
 
 @define
@@ -52,6 +54,7 @@ class Work:
     added: list[tuple[str, str]] = field(factory=list)
     findings: list[Finding] = field(factory=list)
     known: int = 0
+    alike: int = 0
     _made: dict[str, Sheet] = field(factory=dict)
     _lists: dict[tuple[str, str], list[Any]] = field(factory=dict)
     _ids: dict[str, set[str]] = field(factory=dict)
@@ -163,4 +166,5 @@ class Work:
                     f"{quoted(change.path)} would be larger than {MAX_BYTES >> 20} MiB, so nothing was "
                     f"changed: move records to a part of it, such as {quoted(stem + '.more.yaml')}"
                 )
-        return Import(changes, tuple(self.edited), tuple(self.added), tuple(self.findings), self.known)
+        told = tuple(self.findings)
+        return Import(changes, tuple(self.edited), tuple(self.added), told, self.known, self.alike)

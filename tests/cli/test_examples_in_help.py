@@ -15,6 +15,11 @@ from cardref.cli import VERBS
 ROOT = Path(__file__).parents[2]
 ANSWERS = (0, 1)
 """A contradiction or a finding is an answer too; 2 means that the example was called wrongly."""
+_BEFORE = (
+    ("--dataset mine", 'cardref init mine --bare --line "Lantern Trail" --maker "Pell Playthings"'),
+    ("tables import sheets", "cardref tables export sheets --dataset mine"),
+)
+"""What an example takes for granted, and the command by which it came to be."""
 
 
 def _examples() -> list[tuple[str, str]]:
@@ -63,6 +68,9 @@ def checkout(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_an_example_works_as_it_is_shown(verb: str, command: str) -> None:
     """The example calls its own verb, ends with an answer, and prints something; nothing goes wrong."""
     assert command.startswith(f"cardref {verb}"), "the help shows no command of this verb"
+    for wanted, step in _BEFORE:
+        if wanted in command:
+            assert _run(step).returncode == 0
     done = _run(command)
     if command.endswith("--ask"):
         # It asks at a terminal only; elsewhere it must say so, and what to do instead.

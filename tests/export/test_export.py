@@ -166,7 +166,8 @@ def test_the_package_is_valid_frictionless(tmp_path: Path) -> None:
 
 
 def _unguarded(cell: str) -> str:
-    return cell[1:] if re.match(r"'+[=+\-@\t\r].", cell, re.DOTALL) else cell
+    front = cell[1:] if re.match(r"'+[=+\-@\t\r].", cell, re.DOTALL) else cell
+    return re.sub(r"""([;|\t\r\n][\s'"]*)'([=+\-@])""", r"\1\2", front)
 
 
 def test_the_package_loses_nothing(ref: cardref.Reference) -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 import cardref
 from cardref.cli import main
 from cardref.starting.start import Beginning, start
-from cardref.storage.atomic import write_changes
+from cardref.storage.atomic import ChangedMeanwhile, write_changes
 from cardref.tables.gathering import COLUMNS, read_list
 from cardref.tables.work import Import
 
@@ -122,7 +122,9 @@ def test_a_bare_count_is_the_one_back_with_it(root: Path) -> None:
         ("figure,back\nFog Piper,Oct-10\n", "eaten-cell", 2, 2, "a spreadsheet program has changed it"),
         ("figure,back,barcode\nFog Piper,25B,4.00E+12\n", "eaten-cell", 2, 3, "apostrophe"),
         ("figure,back,released\nFog Piper,25B,Mar-82\n", "ill-formed", 2, 3, "write '1982-03"),
-        ("figure,back,seen\nFog Piper,25B,many\n", "missing-cell", 2, 3, "no source says"),
+        ("figure,back,seen,source\nFog Piper,25B,3,\n", "missing-cell", 2, 3, "no source says"),
+        ("figure,back,seen\nFog Piper,25B,3\n", "missing-column", 1, 1, "the column sources is missing"),
+        ("figure,back\n", "unreadable-table", 1, 1, "one row a card under the header"),
         ("figure,back,seen,source\nFog Piper,25B,a few,first-card\n", "ill-formed-cell", 2, 3, "number"),
         ("figure,back,source\nFog Piper,25B,frist-card\n", "unknown-name", 2, 3, "did you mean first-card?"),
         ("figure,back,maker\nFog Piper,25B,Quay\n", "unknown-name", 2, 3, "no maker is called"),
@@ -249,6 +251,80 @@ def test_what_is_no_part_of_a_dataset_stays_out_of_its_folder(
     assert "outside" in capsys.readouterr().err
     assert main(["tables", "export", str(root / "sheets"), "--dataset", str(root)]) == 2
     assert not (root / "sheets").exists()
+
+
+def test_what_every_row_lacks_is_told_once(root: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A column that is not there is one finding at the header, not one a row; all its rows stay out."""
+    text = "figure,back,seen\n" + "".join(f"Fog Piper,25{letter},1\n" for letter in "ABCDEFGH")
+    words = ["tables", "add", str(_list(root, text)), "--dataset", str(root)]
+    assert main(words) == 1
+    out = capsys.readouterr().out
+    assert out.count("error:") == 1
+    assert "list.csv A1: error: the column sources is missing" in out
+    assert "8 rows left alone: put right what is wrong and add again" in out
+    _list(root, text.replace("seen", "note"))
+    assert main(words) == 0
+    assert f"next: `cardref check {root}`" in capsys.readouterr().out
+
+
+def test_a_dataset_of_several_lines_asks_for_the_line_once() -> None:
+    """Which lines there are is said."""
+    bundled = EXAMPLES.parent / "dataset"
+    result = read_list(EXAMPLES / "shelf.csv", bundled)
+    (finding,) = result.findings
+    assert "say which line, hedgerow-circuit or night-post or tidewrack" in finding.message
+    assert (result.alike, result.changes) == (300, ())
+
+
+@pytest.mark.parametrize(
+    ("data", "row", "word"),
+    [
+        ("figure,back\nFog Pip\xe9r,25B\n".encode("cp1252"), 2, "save it as `CSV UTF-8`"),
+        ("figure,back\nFog Piper,25B\n".encode("utf-16-le"), 1, "save it as `CSV UTF-8`"),
+        (b"\xff\xfefigur", 1, "save it as `CSV UTF-8`"),
+        (b'figure,back\n"Fog Piper,25B\nFog Piper,25C\n', 2, "no CSV from here on"),
+        (b'figure,back\nFog Piper,25B\n"Fog" Piper,25C\n', 3, "check its quotes"),
+    ],
+)
+def test_a_list_that_cannot_be_read_changes_nothing(root: Path, data: bytes, row: int, word: str) -> None:
+    """Another encoding is told, not guessed, since a guess would spoil names; so is a quote left open."""
+    path = root.parent / "list.csv"
+    path.write_bytes(data)
+    result = read_list(path, root)
+    (finding,) = result.findings
+    assert word in finding.message
+    assert finding.place.line == row
+    assert result.changes == ()
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
+@pytest.mark.parametrize("separator", ",;\t|")
+def test_lists_of_other_programs_are_read(root: Path, encoding: str, separator: str) -> None:
+    """Four separators; UTF-8 with or without a mark, and UTF-16 with one; a cell of two lines stays one."""
+    text = f'Figure{separator}Back{separator}Note\r\nFog Pipér{separator}25B{separator}"one\r\ntwo"\r\n'
+    path = root.parent / "list.csv"
+    path.write_bytes(text.encode(encoding))
+    result = read_list(path, root)
+    assert result.findings == ()
+    write_changes(root, result.changes)
+    ref = cardref.load(root)
+    assert ref.figure("Fog Pipér").id == "tidewrack/figure/fog-piper"
+    assert [card.note for card in ref.cards.values()] == ["one\ntwo"]
+
+
+def test_two_at_once_lose_nothing(root: Path) -> None:
+    """Whoever comes second is told that the files have changed; added again, both lists are there."""
+    mine, theirs = root.parent / "mine.csv", root.parent / "theirs.csv"
+    mine.write_text("figure,back\nFog Piper,25A\n", encoding="utf-8")
+    theirs.write_text("figure,back\nBell Keeper,25A\n", encoding="utf-8")
+    first, second = read_list(mine, root), read_list(theirs, root)
+    write_changes(root, first.changes)
+    with pytest.raises(ChangedMeanwhile, match="Run the command again"):
+        write_changes(root, second.changes)
+    write_changes(root, read_list(theirs, root).changes)
+    ref = cardref.load(root)
+    assert [figure.name for figure in ref.figures.values()] == ["Fog Piper", "Bell Keeper"]
+    assert len({card.id for card in ref.cards.values()}) == 2
 
 
 _CELL = st.text(alphabet=st.characters(codec="utf-8", exclude_characters="\0"), max_size=12)

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 import yaml
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
@@ -162,7 +163,8 @@ def test_nothing_that_is_there_is_overwritten(tmp_path: Path) -> None:
     [
         ({"line": " "}, "the line needs a name"),
         ({"maker": "a\nb"}, "the maker needs a name of one line"),
-        ({"maker": "파도길"}, "--maker-id"),
+        ({"maker": "파도길"}, "its title gives none.*--maker-id"),
+        ({"line": ""}, "the line needs a name"),
         ({"line": "Figure"}, "name of a kind"),
         ({"line_id": "Not A Slug"}, "lower-case letters"),
         ({"country": "Ireland"}, "ISO 3166"),
@@ -177,6 +179,39 @@ def test_what_is_ill_written_is_told(tmp_path: Path, given: dict[str, str], said
     with pytest.raises(UsageError, match=said):
         start(tmp_path, Beginning(**words))
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("given", [{}, *HARD], ids=lambda given: str(given.get("line", "plain"))[:10])
+def test_a_bare_one_is_clean_and_holds_no_example(tmp_path: Path, given: dict[str, str]) -> None:
+    """Line, maker, series, wave and one source, and nothing else; no note, in the canonical layout."""
+    words: Any = {"line": "Lantern Trail", "maker": "Pell Playthings", **given}
+    assert _start(tmp_path, Beginning(**words, bare=True)) == ""
+    assert cardref.check(tmp_path).findings == ()
+    assert not formatted(tmp_path, target_of([tmp_path]).paths).changes
+    index = cardref.load(tmp_path).index
+    held = {kind for kind, table in index.tables.items() if table}
+    assert held == {"dataset", "maker", "source", "term", "line", "series", "wave"}
+    told = "".join(path.read_text() for path in tmp_path.rglob("*") if path.suffix in (".md", ".yaml"))
+    assert "xample Figure" not in told
+    assert "cardref tables add LIST.csv" in (tmp_path / "README.md").read_text()
+
+
+def test_the_scheme_in_a_bare_ones_comment_reads_a_code(tmp_path: Path) -> None:
+    """Without its comment marks, and with a figure of one's own, it is the scheme that it explains."""
+    _start(tmp_path, evolve(PLAIN, bare=True))
+    path = tmp_path / "lines/lantern-trail/line.yaml"
+    head, _, scheme = path.read_text().partition("schemes: []\n")
+    lines = [line.removeprefix("# ") for line in scheme.splitlines()[1:]]
+    path.write_text(
+        head + "schemes:\n" + "".join(f"  {line}\n" for line in lines).replace("example-figure", "mine")
+    )
+    (tmp_path / "lines/lantern-trail/figures.yaml").write_text(
+        "line: lantern-trail\nfigures:\n  - id: mine\n    names:\n      - {text: Mine, language: en}\n"
+    )
+    decoding = cardref.load(tmp_path).decode("A001-01")
+    assert decoding.best is not None
+    assert decoding.best.value == "A001-01"
+    assert decoding.best.figures == ("lantern-trail/figure/mine",)
 
 
 def test_the_version_is_this_month(tmp_path: Path) -> None:
