@@ -81,11 +81,13 @@ def read(root: Path) -> tuple[Step, ...] | None:
     Errors: DatasetError where the note cannot be read, or is none that we wrote.
     """
     note = root / UNFINISHED
+    if not os.path.lexists(note):  # also where no directory can have that name: who goes there says it better
+        return None
     try:
         # Without waiting, so that a pipe of this name cannot hang us; a link is not followed.
         flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
         handle = os.open(note, flags)
-    except (FileNotFoundError, NotADirectoryError):
+    except FileNotFoundError:  # finished meanwhile
         return None
     except OSError as error:
         raise DatasetError(_no_note(note, f"it cannot be opened ({error.strerror})")) from error

@@ -170,6 +170,18 @@ def test_a_note_that_is_no_file_is_refused(
     assert "should tell of a change that was cut off" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("name", ["\0", "x" * 5000, "file/below", "nowhere"])
+def test_where_no_directory_can_be_there_is_no_note(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    """A name that none can have, or below a file, says nothing here: who makes it says what is wrong."""
+    monkeypatch.chdir(tmp_path)
+    Path("file").touch()
+    assert finish(Path(name)) == ()
+    if name != "\0":  # which no command line can hold
+        assert main(["init", name, "--line", "A", "--maker", "B"]) == (0 if name == "nowhere" else 2)
+
+
 def test_a_new_text_that_is_not_what_the_note_says_is_not_taken(tmp_path: Path) -> None:
     """The prepared text is compared byte for byte, by its digest."""
     (tmp_path / "a.yaml").write_bytes(OLD)
