@@ -1,6 +1,8 @@
 """What verbs share: which dataset is meant, tables, JSON."""
 
 import argparse
+import codecs
+import io
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -79,10 +81,15 @@ def layered(names: Sequence[str]) -> Reference | None:
 
 
 def print_json(value: Any) -> None:
-    """``value`` as JSON whose text cannot command a terminal."""
+    """``value`` as JSON whose text cannot command a terminal.
+
+    JSON is UTF-8 (RFC 8259, 8.1); where standard output has another encoding, its own escapes take the place
+    of all that is not ASCII, so that it is read alike everywhere.
+    """
     import json  # noqa: PLC0415 - text needs neither json nor csv
 
-    print(json.dumps(printable(value), indent=2, ensure_ascii=False))
+    plain = codecs.lookup(sys.stdout.encoding or "utf-8").name != "utf-8"
+    print(json.dumps(printable(value), indent=2, ensure_ascii=plain))
 
 
 def printable(value: Any) -> Any:
@@ -108,9 +115,15 @@ def print_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 
 
 def print_csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Rows as CSV (RFC 4180). A cell that a spreadsheet would run as a formula gets a leading apostrophe."""
+    """Rows as CSV (RFC 4180). A cell that a spreadsheet would run as a formula gets a leading apostrophe.
+
+    It is UTF-8 whatever standard output is set to, as all our tables are: CSV has no escapes for what another
+    encoding does not have, and nobody could tell what was lost.
+    """
     import csv  # noqa: PLC0415 - as above
 
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
     writer = csv.writer(sys.stdout, lineterminator="\r\n")
     writer.writerow(head)
     for row in rows:

@@ -95,7 +95,8 @@ def _open_streams() -> None:
         sys.stderr = io.StringIO()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
+            # Line ends are written as they are, so that the bytes are the same on every system.
+            stream.reconfigure(errors="backslashreplace", newline="\n")
     if isinstance(sys.stdin, io.TextIOWrapper):
         with contextlib.suppress(io.UnsupportedOperation):  # somebody has begun to read it
             # Files and programs write UTF-8; at a terminal people write what it is set to.

@@ -41,7 +41,10 @@ def home() -> Home:
     root = package.parent
     if (root / "dataset" / "dataset.yaml").is_file():
         return Home(root / "dataset", compiled=False)
-    raise DatasetError("the bundled reference is missing from this installation: install cardref again")
+    raise DatasetError(
+        "the bundled reference is missing from this installation: install cardref again, as files and not in "
+        "a zip archive"
+    )
 
 
 def compile_dataset(root: str | os.PathLike[str]) -> dict[str, bytes]:
