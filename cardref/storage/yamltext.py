@@ -322,6 +322,8 @@ def _syntax(error: yaml.YAMLError) -> Fault:
     words = f"{context}: {problem}" if context else str(problem)
     line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
     message = f"not YAML from here on ({clip(words, 120)}): check indentation, colons and quotes"
+    if words.endswith("but got '?'"):
+        message = "in brackets a ? may begin a key, and parsers differ: put the whole text in quotes"
     return Fault("yaml-syntax", message, line, column, column + 1 if mark else 0)
 
 

@@ -151,3 +151,21 @@ def test_a_repeated_key_names_its_first_line_beside_another_fault() -> None:
         faults = {fault.rule: fault.message for fault in read_text("a: &x 1\nb: 2\na: 3\n", pure=pure).faults}
         assert "line 1" in faults["duplicate-key"]
         assert "yaml-feature" in faults
+
+
+@pytest.mark.parametrize("pure", [False, True])
+def test_a_question_mark_in_brackets_is_to_be_quoted(pure: bool) -> None:
+    """Parsers differ on it, so both refuse it, at its place and with what to do; elsewhere it is a sign."""
+    (fault,) = read_text("codes: [L-0?4/06]\n", pure=pure).faults
+    assert (fault.rule, fault.line, fault.column) == ("yaml-syntax", 1, 12)
+    assert "put the whole text in quotes" in fault.message
+    for text in ('codes: ["L-0?4/06"]\n', "codes:\n  - L-0?4/06\n"):
+        assert read_text(text, pure=pure).value == {"codes": ["L-0?4/06"]}
+
+
+@pytest.mark.parametrize(
+    "text", ["a: [b: ]\n", "{a: , b: }\n", "a: {b: \n\n }\n", "a: [x, ? ]\n", "a: [b:  # c\n ]\n"]
+)
+def test_what_is_not_written_in_brackets_stands_in_one_place(text: str) -> None:
+    """An empty value or key is behind its sign, with libyaml and without."""
+    assert spots(text) == spots(text, pure=True)
