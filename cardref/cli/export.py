@@ -34,6 +34,10 @@ def run(args: argparse.Namespace) -> int:
     index = open_reference(args).index
     if folder.exists() and not folder.is_dir():
         raise CardrefError(f"{visible(args.dir)} is a file: name a directory")
+    if (folder / "dataset.yaml").exists():
+        raise CardrefError(
+            f"{visible(args.dir)} is a dataset, which holds no file but its own: name another directory"
+        )
     for name in _write(args.format, index, folder):
         print(visible(str(name)))
     return 0

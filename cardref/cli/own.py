@@ -89,6 +89,10 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _run_report(args: argparse.Namespace) -> int:
+    if args.condition and not args.card:
+        raise UsageError("--condition is of one card at hand: name that with --card")
+    if (args.line or args.maker) and not args.svg:
+        raise UsageError("--line and --maker limit a picture: name its file with --svg")
     reference = open_reference(args)
     mine = read_collection(args.files, reference)
     if args.card:
