@@ -41,6 +41,7 @@ ROWS: tuple[str, ...] = (
     "reading.misplaced_file",
     "reading.model_version",
     "reading.older_model",
+    "reading.reserved_name",
     "reading.written_form",
     # shape: whether records have the fields of their kind, rightly written
     "shape.unknown_key",

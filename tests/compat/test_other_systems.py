@@ -1,15 +1,19 @@
 """Habits of other systems: line ends, file names in another case, code that lies in a zip archive."""
 
 import io
+import itertools
+import ntpath
 import os
+import string
 import subprocess
 import sys
 import zipfile
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 
 import pytest
 
 import cardref
+from cardref.checks.rules.reading.reserved_name import RESERVED
 from cardref.checks.sample import write_sample
 from cardref.cli.dispatch import main
 from tests.hostile.kit import run
@@ -106,3 +110,19 @@ def test_code_in_a_zip_archive_works_on_a_dataset_and_says_that_it_has_none_itse
     without = ask("decode", "25B")
     assert without.returncode == 2
     assert "zip archive" in without.stderr
+
+
+def test_the_reserved_names_are_those_that_python_knows_of_windows() -> None:
+    """Of all short words, just those that Python's own account of Windows paths calls reserved."""
+    signs = string.ascii_lowercase + string.digits
+    words = {"".join(some) for some in itertools.product(string.ascii_lowercase, repeat=3)}
+    words |= {f"{word}{sign}" for word in ("com", "lpt", "con", "aux", "nul", "prn") for sign in signs}
+    told = {word for word in words if _is_reserved(f"{word}.yaml")}
+    # Python leaves out the two with 0, which Microsoft's list has had since.
+    assert told | {"com0", "lpt0"} == RESERVED
+
+
+def _is_reserved(name: str) -> bool:
+    if sys.version_info >= (3, 13):
+        return ntpath.isreserved(name)
+    return PureWindowsPath(name).is_reserved()
