@@ -102,3 +102,16 @@ def test_a_leftover_front_is_a_note(tmp_path: Path) -> None:
     report = checked(tmp_path, files)
     assert {f.rule for f in report.findings} == {"code-elsewhere"}
     assert report.clean
+
+
+def test_a_code_that_cannot_be_read_hides_no_other(tmp_path: Path) -> None:
+    """Behind a face with a code that fits no scheme, a wrong series is told all the same."""
+    faces = "lines/lanternfish/faces/pell-orrin.yaml"
+    wrong = ("codes: [D-031/07]", "codes: [L-031/07]")
+    alone = checked(tmp_path / "alone", edited(faces, wrong))
+    behind = checked(tmp_path / "behind", edited(faces, ("codes: [L-014/06]", "codes: [L+014/06]"), wrong))
+    told, still = (
+        [found.record for found in report.findings if found.rule == "code-series"]
+        for report in (alone, behind)
+    )
+    assert told == still == ["lanternfish/pell-orrin/f-008"]
