@@ -16,6 +16,8 @@ These names are public, with what their docstrings tell of them; everything else
   ``CodeLayout`` of one ``Segment`` after the other; ``Date``, ``Length``, ``Gtin``; ``findall`` for running
   text.
 - Condition: ``ConditionReport``, ``Defect``, ``compare_conditions``.
+- Files of one's own: ``check_own`` gives a ``Report``, ``read_collection`` a ``Collection`` of specimens,
+  wants and sales; their prices are ``Money``.
 - Errors: ``CardrefError`` at the root of ``NotationError``, ``DatasetError``, ``UnknownRecord``,
   ``AmbiguousRecord`` and ``UsageError``.
 """
@@ -55,6 +57,10 @@ _HOMES = {
     "ConditionReport": "model.condition",
     "Defect": "model.condition",
     "compare_conditions": "facts.condition",
+    "check_own": "specimens.checking",
+    "read_collection": "specimens.collection",
+    "Collection": "specimens.collection",
+    "Money": "notation.money",
 }
 
 if TYPE_CHECKING:
@@ -83,9 +89,13 @@ if TYPE_CHECKING:
     from cardref.notation.layout import CodeLayout as CodeLayout
     from cardref.notation.layout import Segment as Segment
     from cardref.notation.length import Length as Length
+    from cardref.notation.money import Money as Money
     from cardref.notation.running import findall as findall
     from cardref.reference import Reference as Reference
     from cardref.reference import load as load
+    from cardref.specimens.checking import check_own as check_own
+    from cardref.specimens.collection import Collection as Collection
+    from cardref.specimens.collection import read_collection as read_collection
     from cardref.vetting.result import Vetting as Vetting
 else:
 

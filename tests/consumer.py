@@ -63,6 +63,14 @@ def checking(folder: Path) -> dict[cardref.Severity, int]:
     return report.counts
 
 
+def own(path: Path, ref: cardref.Reference) -> list[cardref.Money]:
+    """A file of one's own, checked and read; what was paid."""
+    assert_type(cardref.check_own([path], ref), cardref.Report)
+    mine = cardref.read_collection([path], ref)
+    assert_type(mine, cardref.Collection)
+    return [held.record.price for held in mine.specimens if held.record.price is not None]
+
+
 def mistakes(ref: cardref.Reference) -> list[cardref.CardrefError]:
     """Each error, by what brings it about."""
     caught: list[cardref.CardrefError] = []

@@ -43,6 +43,19 @@ def test_every_public_name_can_be_had_and_is_listed() -> None:
         cardref.no_such_name  # type: ignore[attr-defined] # noqa: B018 - the point of the test
 
 
+def test_a_script_reads_a_users_own_file_with_public_names_only(tmp_path: Path) -> None:
+    """Checked, read and priced beside the reference, a Reference being what is handed in."""
+    path = tmp_path / "mine.csv"
+    path.write_text("id,back,figure,price\n7,quay-marl 25B,lamp-diver,5 EUR\n", encoding="utf-8")
+    ref = cardref.load()
+    assert isinstance(cardref.check_own([path], ref), cardref.Report)
+    mine = cardref.read_collection([path], ref)
+    assert isinstance(mine, cardref.Collection)
+    (held,) = mine.specimens
+    assert ref.card(held.where.card).back == ref.back("quay-marl 25B").id
+    assert cardref.Money.parse(str(held.record.price)) == cardref.Money.parse("5.00 EUR")
+
+
 def test_importing_cardref_imports_nothing_heavy() -> None:
     """`import cardref` reads no data and pulls in none of attrs, cattrs, yaml, jsonschema, argparse."""
     heavy = "attrs attr cattrs yaml jsonschema argparse json".split()
