@@ -49,10 +49,11 @@ def _environment(more: Mapping[str, str]) -> dict[str, str]:
 @pytest.fixture(scope="module")
 def answers(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
     """Variant -> a line for each command and file of ``everything.py``."""
+    folders = {name: tmp_path_factory.mktemp("everything") for name in VARIANTS}
 
     def ask(name: str) -> list[str]:
         options, more, flags = VARIANTS[name]
-        folder = tmp_path_factory.mktemp("everything")
+        folder = folders[name]
         done = subprocess.run(
             [sys.executable, *options, str(ROOT / "tests/compat/everything.py"), str(folder), *flags],
             env=_environment(more),
