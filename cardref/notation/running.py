@@ -108,6 +108,10 @@ _NO_BARCODE: Final = _words(
 )
 # So many signs of a code may be read as others that they look like.
 _MOST_MISREAD: Final = 2
+# What stands together in a code; and what is a designation as it stands, but for the letters that nobody
+# tells from 0 and 1.
+_RUNS: Final = re.compile(r"[^\W_]+|\?+")
+_PRINTING: Final = re.compile(r"(?:0|[1-9][0-9]{0,2})[A-HJ-NP-Z]")
 _BARCODE: Final = _words("ean upc gtin barcode")
 # How a barcode's digits are set apart under its bars; and in one piece.
 _BARCODE_GROUPS: Final = frozenset({(12,), (13,), (14,), (1, 5, 5, 1), (1, 6, 6), (6, 6)})
@@ -244,6 +248,12 @@ class _Scan:
             return False
         if own.count("?") * 2 > len(own):
             return False
+        # "25B 1979" is a printing and a year, although its signs might be a misread Z58-1979.
+        first = 0
+        for run in _RUNS.findall(self.plain[spans[0][0] : spans[-1][1]].upper()):
+            if run != own[first : first + len(run)] and _PRINTING.fullmatch(run):
+                return False
+            first += len(run)
         # A bare run of digits may be anything, unless a check digit or the word "code" vouches for it.
         bare = signs.isdigit() and spans[-1][1] - spans[0][0] == len(signs)
         return not bare or bool(code.layout.check) or self.word(at - 1) == "code"

@@ -69,7 +69,7 @@ def test_codes_in_other_digits_are_read(tmp_path: Path) -> None:
     printed = edited(LINE, ("    check: luhn\n", "    check: luhn\n    digits: devanagari\n"))
     codes = {"2041-2": "२०४१-२", "2042-0": "२०४२-०", "2043-8": "२०४३-८"}
     assert _loud(tmp_path / "a", {**printed, **edited(MORVANE, *codes.items())}) == []
-    wrong = edited(MORVANE, ("2041-2", "२०४२-०"), ("2042-0", "२०४२-?"), ("2043-8", "२०४३-८"))
+    wrong = edited(MORVANE, ("2041-2", "२०४२-०"), ("2042-0", '"२०४२-?"'), ("2043-8", "२०४३-८"))
     assert _loud(tmp_path / "b", {**printed, **wrong}) == [("code-figure", "f-001")]
 
 

@@ -278,3 +278,12 @@ def test_every_recorded_code_is_known_and_none_is_impossible() -> None:
             if "?" not in code:
                 assert answer.known is Verdict.YES, code
                 assert face.id in {f for reading in answer.readings for f in reading.faces}
+
+
+def test_a_printing_beside_a_year_is_no_misread_code() -> None:
+    """Of every recorded back and year, a listing's words are read as just that, in either order."""
+    years = range(1975, 1989)
+    for designation in sorted({str(back.designation) for back in _REF.backs.values()}):
+        for year in years:
+            for text in (f"{designation} {year}", f"{year} {designation}", f"{designation} back {year}"):
+                assert not [hit for hit in _REF.read(text) if hit.kind == "code"], text

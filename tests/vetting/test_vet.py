@@ -686,3 +686,10 @@ def test_what_the_seller_denies_is_no_alteration() -> None:
     assert told.verdict is Verdict.YES
     assert told.claim.altered == ()
     assert not told.something_against
+
+
+def test_a_year_behind_a_back_contradicts_nothing() -> None:
+    """An ordinary listing is not taken for a code that nobody wrote."""
+    told = vet(INDEX, "Quay & Marl Lamp Diver 25B 1979")
+    assert told.claim.part("code") is None
+    assert told.verdict is Verdict.YES
