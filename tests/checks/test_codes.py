@@ -1,12 +1,15 @@
 """Rules about codes: each wrong sign told once; leftovers, unread signs and other digits in peace."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from cardref.checks.runner import check
 from cardref.finding import Severity
 from tests.checks.laid import Files, checked, edited, one
 
+ROOT = Path(__file__).parents[2]
 FACES = "lines/lanternfish/faces/pell-orrin.yaml"
 MORVANE = "lines/lanternfish/faces/morvane.yaml"
 LINE = "lines/lanternfish/line.yaml"
@@ -115,3 +118,18 @@ def test_a_code_that_cannot_be_read_hides_no_other(tmp_path: Path) -> None:
         for report in (alone, behind)
     )
     assert told == still == ["lanternfish/pell-orrin/f-008"]
+
+
+def test_a_face_of_another_figure_is_not_told_for_its_number_too(tmp_path: Path) -> None:
+    """A face that is recorded for the wrong figure has that figure's number, one sign off: told once."""
+    shutil.copytree(ROOT / "dataset", tmp_path, dirs_exist_ok=True)
+    path = tmp_path / "lines/hedgerow-circuit/faces/pomelloway.yaml"
+    text = path.read_text(encoding="utf-8")
+    at = text.index("id: f-005\n")
+    path.write_text(
+        text[:at] + text[at:].replace("figure: marrow-mabel", "figure: turnip-tess", 1), encoding="utf-8"
+    )
+    report = check(tmp_path)
+    told = {finding.rule for finding in report.findings if finding.severity is not Severity.NOTE}
+    assert "face-figure" in told
+    assert "number-differs" not in told
