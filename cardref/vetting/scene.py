@@ -282,8 +282,20 @@ def _code(scene: Scene, part: Part, card: Card) -> bool | None:
         return None
     best = scene.code.best if scene.code is not None else None
     if best is not None and best.kind == "package code":
-        return card.face in best.faces
+        if card.face in best.faces or best.value in face.printed_codes:
+            return True
+        # A code of which a sign could not be read may be this one: nobody knows.
+        return None if any(_can_be(code, best.value) for code in face.printed_codes) else False
     return part.value in face.printed_codes
+
+
+def _can_be(recorded: str, claimed: str) -> bool:
+    """Whether a recorded code with unread signs can be the claimed one."""
+    return (
+        "?" in recorded
+        and len(recorded) == len(claimed)
+        and all(one == other or "?" in (one, other) for one, other in zip(recorded, claimed, strict=True))
+    )
 
 
 def _barcode(scene: Scene, part: Part, card: Card) -> bool | None:
