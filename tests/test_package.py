@@ -16,8 +16,7 @@ from attrs import frozen
 import cardref
 
 ROOT = Path(__file__).parents[1]
-# One worker builds once, where the tests are spread over processes by group.
-pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("package")]
+pytestmark = pytest.mark.slow
 
 CODE = "7K 2046/031"
 
