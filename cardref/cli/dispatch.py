@@ -135,8 +135,15 @@ def _dispatch(words: list[str]) -> int:
 
 def _parser(verb: str, module: Any) -> Any:
     import argparse  # noqa: PLC0415 - slow to import, and --version does without
-    import shutil  # noqa: PLC0415 - the same
-    import textwrap  # noqa: PLC0415 - the same
+
+    class Help(argparse.HelpFormatter):
+        def __init__(self, prog: str) -> None:
+            # argparse makes one for every argument that is added, and would import much to ask for the width.
+            super().__init__(prog, width=_width())
+
+        def _fill_text(self, text: str, width: int, indent: str) -> str:
+            """Folded; but an example is copied as it stands."""
+            return text if text.startswith("example:") else super()._fill_text(text, width, indent)
 
     class Parser(argparse.ArgumentParser):
         _mixing = False
@@ -166,13 +173,22 @@ def _parser(verb: str, module: Any) -> Any:
 
     parser = Parser(
         prog=f"cardref {verb}",
-        description=textwrap.fill(module.SUMMARY, max(shutil.get_terminal_size().columns - 2, 20)),
+        description=module.SUMMARY,
         epilog=f"example:\n  {module.EXAMPLE}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,  # an example is copied as it stands
+        formatter_class=Help,
         allow_abbrev=False,
     )
     module.arguments(parser)
     return parser
+
+
+def _width() -> int:
+    """Columns for help: those of the terminal, or 78."""
+    try:
+        said = int(os.environ.get("COLUMNS", "0"))
+        return max((said or os.get_terminal_size(1).columns) - 2, 20)
+    except (ValueError, OSError):
+        return 78
 
 
 def _not_taken(word: str, options: Collection[str]) -> str:

@@ -58,7 +58,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
             help=told,
             description=f"{told[0].upper()}{told[1:]}.",
             epilog=f"example:\n  {example}",
-            formatter_class=argparse.RawDescriptionHelpFormatter,
+            formatter_class=parser.formatter_class,
             allow_abbrev=False,
         )
         declare(action)
