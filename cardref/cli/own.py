@@ -219,7 +219,13 @@ def _add(parser: argparse.ArgumentParser) -> None:
 def _run_add(args: argparse.Namespace) -> int:
     reference = open_reference(args)
     heard = from_answer(reference.index, _json(args.answer)) if args.answer else Heard()
-    done = added(args.file, args.kind, {**heard.raw, **_said(args)}, reference)
+    raw = {**heard.raw, **_said(args)}
+    if not raw:
+        raise UsageError(
+            "nothing is said of it: give --card, or --figure and --back, or --from an answer; "
+            "see `cardref own add --help`"
+        )
+    done = added(args.file, args.kind, raw, reference)
     for left in heard.left:
         print(f"not taken over: {visible(left)}", file=sys.stderr)
     if args.diff:

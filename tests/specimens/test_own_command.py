@@ -107,6 +107,7 @@ def test_add_begins_a_file_and_goes_on(
         (("own", "report", BOX, "--card", CARD, "--condition", "bubble=dent"), "did you mean dented?"),
         (("own", "report", BOX, "--svg", BOX), "is not overwritten"),
         (("own", "report", BOX, "--svg", "x.svg", "--maker", "quay-mral"), "did you mean"),
+        (("own", "add", "x.yaml"), "nothing is said of it: give --card"),
         (("own", "add", "x.yaml", "--price", "12,50 EUR"), "12.50 EUR"),
         (("own", "add", "x.yaml", "--saw", "gulls"), "is not FEATURE=STATE"),
         (("own", "add", "x.yaml", "--from", "no.json"), "cannot be read"),
