@@ -25,7 +25,7 @@ from cardref.facts.territories import WITHDRAWN, country_exists, language_exists
 from cardref.index import Index, fold
 from cardref.model.feature import Feature, FeatureKind
 from cardref.model.forms import FORMS
-from cardref.model.kinds import short_id
+from cardref.model.kinds import KINDS, short_id
 from cardref.notation.designation import Designation
 from cardref.notation.edtf import Date
 from cardref.notation.gtin import Gtin
@@ -194,7 +194,9 @@ def _named(index: Index, kind: str, text: str) -> Said:
 def _perhaps(index: Index, kind: str, text: str) -> str:
     near = (full for word in index.suggest(text, kind) for full in index.find(word, (kind,)))
     named = dict.fromkeys(index.backs[full].label if kind == "back" else short_id(full) for full in near)
-    return f"; did you mean {' or '.join(clip(one, 60) for one in list(named)[:2])}?" if named else ""
+    if not named:
+        return f"; `cardref list {KINDS[kind].plural}` lists them"
+    return f"; did you mean {' or '.join(clip(one, 60) for one in list(named)[:2])}?"
 
 
 def _back(index: Index, text: str) -> Said:

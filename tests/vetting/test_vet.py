@@ -694,3 +694,9 @@ def test_a_year_behind_a_back_contradicts_nothing() -> None:
     told = vet(INDEX, "Quay & Marl Lamp Diver 25B 1979")
     assert told.claim.part("code") is None
     assert told.verdict is Verdict.YES
+
+
+def test_a_name_like_no_other_is_told_with_where_to_look() -> None:
+    """Where nothing is near, the next step is the list of what there is."""
+    (unknown,) = [one for one in vet(INDEX, fields=[("figure", "zzyzx")]).unrecorded if len(one.about) == 1]
+    assert unknown.because == "no figure is called 'zzyzx'; `cardref list figures` lists them"
