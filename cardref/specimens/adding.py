@@ -28,7 +28,7 @@ from typing import Any, Final
 import attrs
 from attrs import frozen
 
-from cardref.errors import DatasetError, UsageError
+from cardref.errors import UsageError
 from cardref.facts.features import features_of_line
 from cardref.finding import Finding, Severity
 from cardref.index import Index, Layer, index_in
@@ -38,7 +38,7 @@ from cardref.model.specimen import Specimen
 from cardref.specimens.answers import designation_of
 from cardref.specimens.checking import check_own, open_own
 from cardref.specimens.columns import cells_of
-from cardref.specimens.entry import read_own
+from cardref.specimens.entry import read_own, unusable
 from cardref.specimens.in_table import TableFile
 from cardref.specimens.meaning import RECORDS, How, meaning
 from cardref.specimens.table import row_text
@@ -173,7 +173,7 @@ def _made(path: Path, kind: str, record: dict[str, Any], before: bytes | None) -
         return (_START + "\n".join(block_lines({plural: [record]}, SHAPE, 0)) + "\n").encode()
     file = open_own(path)
     if not file.readable:
-        raise DatasetError(f"{quoted(str(path))} cannot be used: {file.faults[0].message}", file.faults)
+        raise unusable(str(path), file)
     sheet = Sheet(before.decode(), SHAPE)
     if plural in sheet.value:
         sheet.append((plural,), record)
@@ -193,7 +193,7 @@ def _in_table(path: Path, kind: str, record: dict[str, Any], before: bytes | Non
         raise UsageError(f"{quoted(str(path))} is not there yet: begin with a YAML file, or make a table")
     file = TableFile(path)
     if file.table is None:
-        raise DatasetError(f"{quoted(str(path))} cannot be used: {file.faults[0].message}", file.faults)
+        raise unusable(str(path), file)
     cells, left = cells_of(record, file.columns)
     left = [field for field in left if field != "designation"]  # the id alone says which back it is
     if left:

@@ -16,13 +16,12 @@ from typing import Any, Generic, TypeVar
 
 from attrs import frozen
 
-from cardref.errors import DatasetError
 from cardref.index import Index, Layer, index_in
 from cardref.model.specimen import Sale, Specimen, Status, Want
 from cardref.specimens.checking import open_own
+from cardref.specimens.entry import unusable
 from cardref.specimens.meaning import Placed, placed
 from cardref.storage.converter import structure
-from cardref.text import quoted
 
 __all__ = ["Collection", "Held", "read_collection"]
 
@@ -76,10 +75,7 @@ def read_collection(paths: Iterable[str | os.PathLike[str]], reference: Layer | 
     for name in names:
         file = open_own(name, name)
         if not file.readable:
-            fault = file.faults[0]
-            raise DatasetError(
-                f"{quoted(name)} cannot be used: {fault.message}; `cardref check` says more", file.faults
-            )
+            raise unusable(name, file)
         for entry in file.entries():
             record: Any = structure(entry.kind, entry.raw) if isinstance(entry.raw, dict) else None
             if record is None:

@@ -16,7 +16,7 @@ from cardref.finding import Edit, Finding, Fix, Related, Severity
 from cardref.location import Place, Pointer
 from cardref.text import quoted
 
-__all__ = ["Entry", "OwnFile", "id_of", "look_at", "read_own"]
+__all__ = ["Entry", "OwnFile", "id_of", "look_at", "read_own", "unusable"]
 
 
 class Entry(Protocol):
@@ -79,6 +79,15 @@ class OwnFile(ABC):
             rule=rule, severity=severity, message=message, place=place, value=value, fix=fix, related=related
         )
         self.faults.append(found)
+
+
+def unusable(name: str, file: OwnFile) -> DatasetError:
+    """The error for a file that could not be read: where, why, and the next step."""
+    first = file.faults[0]
+    return DatasetError(
+        f"{quoted(name)} cannot be used, at {first.place}: {first.message}; `cardref check` says more",
+        file.faults,
+    )
 
 
 def id_of(raw: Any) -> str:

@@ -131,6 +131,21 @@ def test_misuse_ends_with_2_and_the_next_step(
     assert sorted(path.name for path in tmp_path.iterdir()) == ["dataset"]
 
 
+@pytest.mark.parametrize("verb", ["report", "add"])
+def test_a_file_that_cannot_be_used_is_told_with_its_place(
+    verb: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Line and column, why, and the next step; the file stays as it is."""
+    path = tmp_path / "bin.yaml"
+    path.write_bytes(b"specimens:\n  - id: \0\n")
+    more = ["--figure", "lamp diver"] if verb == "add" else []
+    assert main(["own", verb, str(path), *more]) == 2
+    said = capsys.readouterr().err
+    assert "bin.yaml:2:9: a control character" in said
+    assert "`cardref check` says more" in said
+    assert path.read_bytes() == b"specimens:\n  - id: \0\n"
+
+
 def test_check_of_an_own_file_ends_by_what_it_finds(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
