@@ -700,3 +700,22 @@ def test_a_name_like_no_other_is_told_with_where_to_look() -> None:
     """Where nothing is near, the next step is the list of what there is."""
     (unknown,) = [one for one in vet(INDEX, fields=[("figure", "zzyzx")]).unrecorded if len(one.about) == 1]
     assert unknown.because == "no figure is called 'zzyzx'; `cardref list figures` lists them"
+
+
+@pytest.mark.parametrize("word", ["opened", "re-sealed", "reglued bubble", "trimmed", "repaired", "restored"])
+def test_every_word_of_alteration_keeps_a_claim_from_being_settled(word: str) -> None:
+    """Whatever was done to it, the reason ends by asking what."""
+    told = vet(INDEX, f"Lamp Diver 25B Quay & Marl {word}")
+    assert told.verdict is Verdict.UNKNOWN
+    assert told.because.endswith("ask what was done")
+
+
+def test_a_whole_code_may_be_the_one_that_could_not_be_read() -> None:
+    """A card whose recorded code has an unread sign is open for a code that it can be, and for no other."""
+    can, cannot = (
+        vet(INDEX, fields=[("maker", "quay-marl"), ("figure", "cistern-crab"), ("code", code)])
+        for code in ("7K 2145/031", "7K 2146/031")
+    )
+    assert "tidewrack/quay-marl/c-0210" in can.open
+    assert "tidewrack/quay-marl/c-0210" not in can.whole
+    assert "tidewrack/quay-marl/c-0210" not in cannot.open
