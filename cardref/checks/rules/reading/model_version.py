@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Rule
+from cardref.checks.examples import changed
+from cardref.checks.rule import Hit, Rule
 from cardref.finding import Severity
 from cardref.model.dataset import MODEL_VERSION
 from cardref.text import clip
@@ -34,26 +35,6 @@ RULE = Rule(
         "need not be wrong, and what it would find right is not known to be."
     ),
     check=_check,
-    good=Example(
-        "dataset.yaml",
-        """\
-id: sample
-title: Lanternfish, a small invented line
-version: "2026.11"
-licence: CC0-1.0
-model: 1
-""",
-    ),
-    bad=Example(
-        "dataset.yaml",
-        """\
-id: sample
-title: Lanternfish, a small invented line
-version: "2026.11"
-licence: CC0-1.0
-model: 2
-""",
-        "sample",
-        "model",
-    ),
+    good=changed("dataset.yaml", "model: 1", "model: 1"),
+    bad=changed("dataset.yaml", "model: 1", "model: 2", "sample", "model"),
 )

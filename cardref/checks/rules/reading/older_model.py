@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from cardref.checks.corpus import Corpus
-from cardref.checks.rule import Example, Hit, Mend, Rule
+from cardref.checks.examples import changed
+from cardref.checks.rule import Hit, Mend, Rule
 from cardref.finding import Severity
 from cardref.model.dataset import MODEL_VERSION, OLDEST_MODEL
 
@@ -35,27 +36,7 @@ RULE = Rule(
         "number is what warns its users."
     ),
     check=_check,
-    good=Example(
-        "dataset.yaml",
-        """\
-id: sample
-title: Lanternfish, a small invented line
-version: "2026.11"
-licence: CC0-1.0
-model: 1
-""",
-    ),
-    bad=Example(
-        "dataset.yaml",
-        """\
-id: sample
-title: Lanternfish, a small invented line
-version: "2026.11"
-licence: CC0-1.0
-model: 0
-""",
-        "sample",
-        "model",
-    ),
+    good=changed("dataset.yaml", "model: 1", "model: 1"),
+    bad=changed("dataset.yaml", "model: 1", "model: 0", "sample", "model"),
     fix="unsafe",
 )
